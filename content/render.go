@@ -1,0 +1,179 @@
+package content
+
+import (
+	"fmt"
+	"strings"
+	"time"
+)
+
+// Unfitted returns the session as the coach wrote it, fitted to nobody.
+func Unfitted(s Session) FittedSession { return FittedSession{Session: s, Sheet: s} }
+
+// exactClock returns how long a part takes where its scheme fixes that, else 0.
+func exactClock(p Part, lib *Library) time.Duration {
+	switch p.Scheme {
+	case AMRAP, Every, Farthest, Stations:
+		low, _ := Estimate(p, lib)
+		return low
+	}
+	return 0
+}
+
+// Text returns the session as plain text that reads in any chat on a phone: short lines, no tables. It says all that
+// the card says; cautions stand in full below the movement they belong to.
+func Text(fs FittedSession, lib *Library) string {
+	c := NewCard(fs, lib)
+	var t textWriter
+	t.head(c)
+	if c.Rest {
+		return t.String()
+	}
+	t.section("WARM-UP", c.WarmUp)
+	for _, p := range c.Parts {
+		t.part(p)
+	}
+	t.section("COOL-DOWN", c.CoolDown)
+	if len(c.Words) > 0 {
+		t.gap()
+		t.line("IN WORDS")
+		for _, w := range c.Words {
+			t.line("%s: %s (%s)", capital(w.Name), w.OneRep, strings.Join(w.Cues, "; "))
+		}
+	}
+	return t.String()
+}
+
+// textWriter gathers lines; a gap is one empty line between two blocks.
+type textWriter struct{ b strings.Builder }
+
+func (t *textWriter) String() string { return t.b.String() }
+
+func (t *textWriter) line(format string, args ...any) {
+	fmt.Fprintf(&t.b, format, args...)
+	t.b.WriteByte('\n')
+}
+
+func (t *textWriter) gap() {
+	if t.b.Len() > 0 {
+		t.b.WriteByte('\n')
+	}
+}
+
+// told writes a line only if there is something to tell.
+func (t *textWriter) told(before, what string) {
+	if what != "" {
+		t.line("%s%s", before, what)
+	}
+}
+
+func (t *textWriter) head(c Card) {
+	t.line("%s", strings.ToUpper(c.Title))
+	t.told("", c.Day)
+	t.told("", c.Programme)
+	t.told("Focus: ", c.Focus)
+	t.told("Level: ", c.Level)
+	t.told("Effort: ", c.Effort)
+	if c.Rest {
+		t.gap()
+		t.line("Rest day.")
+		t.told("", c.About)
+		t.told("", c.Note)
+		return
+	}
+	if c.NoKit {
+		t.line("You need: nothing")
+	}
+	t.told("You need: ", strings.Join(c.Kit, ", "))
+	switch {
+	case c.Length != "":
+		t.line("Time: up to %s", c.Length)
+	case c.Estimate != "":
+		t.line("Time: about %s", c.Estimate)
+	}
+	if c.About != "" || c.Note != "" {
+		t.gap()
+	}
+	t.told("", c.About)
+	t.told("Note: ", c.Note)
+	if c.Choose != "" || c.Short != "" {
+		t.gap()
+	}
+	t.told("Your choice: ", c.Choose)
+	t.told("Short of time today: ", c.Short)
+}
+
+func (t *textWriter) section(title string, ms []CardMovement) {
+	if len(ms) == 0 {
+		return
+	}
+	t.gap()
+	t.line("%s", title)
+	for _, m := range ms {
+		t.movement("•", m)
+	}
+}
+
+func (t *textWriter) part(p CardPart) {
+	t.gap()
+	t.line("PART %s", p.Letter)
+	t.line("%s", p.Scheme)
+	t.told("Cap: ", p.Cap)
+	for _, s := range p.Settings {
+		t.line("%s", s)
+	}
+	t.told("Aim: ", p.Aim)
+	t.told("Note: ", p.Note)
+	if p.Eased {
+		t.line("Eased for you, so it counts as scaled")
+	}
+	for i, m := range p.Movements {
+		mark := "•"
+		if len(p.Movements) > 1 {
+			mark = fmt.Sprintf("%d)", i+1)
+		}
+		t.movement(mark, m)
+	}
+	reply := p.Reply
+	if strings.HasSuffix(reply, " scaled") {
+		reply += " (or: as written)"
+	}
+	t.line("Reply like: %s", reply)
+	t.told("Out of time: ", p.Unfinished)
+}
+
+func (t *textWriter) movement(mark string, m CardMovement) {
+	if m.LeaveOut {
+		t.line("%s Leave out: %s", mark, m.Text)
+	} else {
+		t.line("%s %s", mark, m.Text)
+	}
+	for _, why := range m.Why {
+		t.line("  (%s)", why)
+	}
+	t.told("  Load: ", m.Load)
+	t.told("  Tempo: ", m.Tempo)
+	t.told("  ", m.Reserve)
+	t.cautions("  ", m.Cautions, m.Test)
+	if m.coached { // the library's cues stand below, in words
+		for _, cue := range m.Cues {
+			t.line("  Think: %s", cue)
+		}
+	}
+	for _, w := range m.Ways {
+		t.line("  %s: %s", w.Label, w.Text)
+		t.told("    Load: ", w.Load)
+		t.told("    Tempo: ", w.Tempo)
+		t.cautions("    ", w.Cautions, w.Test)
+	}
+	for _, link := range m.Links {
+		t.line("  Watch: %s", link)
+	}
+}
+
+// cautions writes every caution in full.
+func (t *textWriter) cautions(indent string, cautions []string, test string) {
+	for _, care := range cautions {
+		t.line("%sTake care: %s", indent, care)
+	}
+	t.told(indent+"Test first: ", test)
+}
