@@ -1,0 +1,6 @@
+//go:build !race
+
+package embedded
+
+// raceDetector says that everything is several times slower than usual.
+const raceDetector = false
