@@ -1,0 +1,189 @@
+package bot
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+
+	"tallybell/content"
+	"tallybell/leaderboard/store"
+)
+
+// rankFloor is how many must stand on a board before a rank is told in words.
+const rankFloor = 4
+
+// spoken renders the text of an answer. ranks are those of the mail entry, one a division of each logged result in
+// order; name looks up a member's name; told is false for members who want no ranks.
+func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) string) string {
+	var lines []string
+	say := func(s string) {
+		if s != "" {
+			lines = append(lines, s)
+		}
+	}
+	if a.Care == "stop" {
+		say(textWarning)
+		if len(a.Logged) > 0 {
+			say(textKept)
+		}
+	}
+	if a.Words != "" {
+		say(a.Words)
+	}
+	next := 0
+	for _, l := range a.Logged {
+		mine := ranks[min(next, len(ranks)):min(next+len(l.Divisions), len(ranks))]
+		next += len(l.Divisions)
+		say(l.spoken(mine, told && a.Care == ""))
+	}
+	for _, l := range a.Scrapped {
+		say(fmt.Sprintf("%s: %s is taken away.", l.Part, l.Show))
+	}
+	for _, p := range a.Closed {
+		say(fmt.Sprintf("%s: results for %s are closed now. Ask your coach if it should still count.", p, dayName(a.Date)))
+	}
+	if a.Effort != nil {
+		say(fmt.Sprintf("Effort for the session: %s.", number(*a.Effort)))
+	}
+	for _, l := range a.Lines {
+		say(l)
+	}
+	for _, s := range a.Standing {
+		say(s.Head)
+		switch {
+		case s.Member == "":
+		case s.Rank == 0:
+			say(name(s.Member) + ": " + s.Show)
+		case s.Show == "":
+			say(fmt.Sprintf("%d. %s", s.Rank, name(s.Member)))
+		default:
+			say(fmt.Sprintf("%d. %s, %s", s.Rank, name(s.Member), s.Show))
+		}
+	}
+	if a.Care == "check" {
+		say(textPain)
+	}
+	if a.Passed {
+		say(textPassed)
+	} else if a.Noted && a.Care == "" {
+		say(textNoted)
+	}
+	asking := a.Open != nil && !a.Open.Carried && a.Care != "stop"
+	if asking {
+		say(a.Open.spoken())
+	}
+	if n := len(a.Logged); n > 0 && !asking && a.Care != "stop" && a.By == "" {
+		last := a.Logged[n-1]
+		say(mend(last.Part, last.Result.Kind))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// spoken is one line of confirmation: the reading, its rank, and what it replaced.
+func (l logged) spoken(ranks []store.Rank, told bool) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s: %s", l.Part, l.Show)
+	if v := versionWords(l.Result.Version); v != "" {
+		b.WriteString(", " + v)
+	}
+	if l.Way != "" {
+		b.WriteString(" (" + l.Way + ")")
+	}
+	if l.Result.Effort != nil {
+		b.WriteString(", effort " + number(*l.Result.Effort))
+	}
+	if !l.Date.IsZero() {
+		b.WriteString(", for " + dayName(l.Date))
+	}
+	b.WriteString(".")
+	if told {
+		for i, r := range ranks {
+			if r.Of >= rankFloor && i < len(l.Divisions) {
+				fmt.Fprintf(&b, " %s of %d %s %s.", ordinal(r.Rank), r.Of, l.Divisions[i], versionWords(l.Result.Version))
+			}
+		}
+	}
+	if l.Replaced != "" && l.Replaced != l.Show {
+		b.WriteString(" It replaces " + l.Replaced + ".")
+	}
+	if l.Late {
+		b.WriteString(" Counted, marked late.")
+	}
+	return b.String()
+}
+
+// spoken asks the question with its numbered options.
+func (q question) spoken() string {
+	text := askText(ask{Part: q.Part, About: q.About})
+	if q.About == "version" && len(q.Parts) > 1 {
+		text = strings.Join(q.Parts, ", ") + ": as written, or scaled?"
+	}
+	switch {
+	case q.About == "plausible" || len(q.Options) == 0:
+		return text
+	case len(q.Options) == 1 && q.About == "value":
+		return text + " Reply 1 for " + q.Options[0] + ", or send it again."
+	}
+	return text + " " + options(q.Options)
+}
+
+func number(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", f), ".0") }
+
+// answerCard is what a richer page gets beside the text.
+type answerCard struct {
+	Logged []cardLine `json:"logged"`
+	Asks   []ask      `json:"asks"`
+	Care   string     `json:"care,omitempty"`
+	Ask    *cardAsk   `json:"ask,omitempty"`
+}
+
+// cardAsk is the question that is open, with texts that answer it.
+type cardAsk struct {
+	Text    string   `json:"text"`
+	Options []string `json:"options"`
+}
+
+type cardLine struct {
+	Part    string          `json:"part"`
+	Date    string          `json:"date,omitempty"`
+	Kind    content.Kind    `json:"kind"`
+	Result  string          `json:"result"`
+	Version content.Version `json:"version"`
+	Ranks   []cardRank      `json:"ranks"`
+}
+
+type cardRank struct {
+	Division string          `json:"division"`
+	Version  content.Version `json:"version"`
+	Rank     int64           `json:"rank"`
+	Of       int64           `json:"of"`
+}
+
+// card returns the JSON card of an answer, nil when it has nothing logged, asked or cared about.
+func (a answer) card(ranks []store.Rank, told bool) json.RawMessage {
+	if len(a.Logged) == 0 && len(a.Asks) == 0 && a.Open == nil && a.Care == "" {
+		return nil
+	}
+	c := answerCard{Logged: []cardLine{}, Asks: []ask{}, Care: a.Care}
+	next := 0
+	for _, l := range a.Logged {
+		line := cardLine{Part: l.Part, Date: l.Date.String(), Kind: l.Result.Kind, Result: l.Show, Version: l.Result.Version,
+			Ranks: []cardRank{}}
+		for _, d := range l.Divisions {
+			if next < len(ranks) && told && a.Care == "" {
+				line.Ranks = append(line.Ranks, cardRank{d, l.Result.Version, ranks[next].Rank, ranks[next].Of})
+			}
+			next++
+		}
+		c.Logged = append(c.Logged, line)
+	}
+	c.Asks = append(c.Asks, a.Asks...)
+	if a.Open != nil && !a.Open.Carried && a.Care != "stop" {
+		c.Ask = &cardAsk{Text: askText(ask{Part: a.Open.Part, About: a.Open.About}), Options: a.Open.Options}
+	}
+	b, err := json.Marshal(c)
+	if err != nil {
+		return nil // not reached: the card holds strings and numbers only
+	}
+	return b
+}

@@ -1,0 +1,162 @@
+package bot
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"tallybell/bot/roster"
+	"tallybell/content"
+	"tallybell/leaderboard/store"
+)
+
+const textCoachHelp = "What you can type here:\n" +
+	"say … (a word to all members)\n" +
+	"send (today's session, to all who have not had it)\n" +
+	"who is missing\n" +
+	"questions\n" +
+	"Everything else is on your page: the morning report, boards, sheets, members."
+
+// coachOutcome answers what the coach types in chat. Each thing is once-only by the message's id or by its nature, so
+// a repeat does nothing twice.
+func (b *Bot) coachOutcome(ctx context.Context, st *state, m Message, now time.Time) (outcome, error) {
+	out := outcome{answer: answer{Kind: AnswerPost, At: now.UnixMilli(), Said: m.Text}}
+	a := &out.answer
+	text := strings.TrimSpace(m.Text)
+	word, rest, _ := strings.Cut(text, " ")
+	switch strings.ToLower(strings.TrimRight(word, ":,.?!")) {
+	case "say":
+		return out, b.sayToAll(ctx, m, strings.TrimSpace(rest), now, a)
+	case "send":
+		sent, err := b.SendNow(ctx, st.today(now))
+		if p := asProblem(err); p != nil {
+			return out, say(a, p.Text)
+		}
+		if err != nil {
+			return out, err
+		}
+		return out, say(a, fmt.Sprintf("Sent to %d members in %d groups of one send time. A repeat sends nothing.", sent.Members, sent.Posts))
+	case "who", "missing":
+		return out, b.tellMissing(ctx, st.today(now), a)
+	case "questions":
+		return out, b.tellQuestions(ctx, a)
+	}
+	return out, say(a, textCoachHelp)
+}
+
+func (b *Bot) sayToAll(ctx context.Context, m Message, words string, now time.Time, a *answer) error {
+	if words == "" {
+		return say(a, "Say what? Write: say … and your words.")
+	}
+	fact, err := json.Marshal(postFact{Kind: CoachPost, At: now.UnixMilli(), Text: words})
+	if err != nil {
+		return fmt.Errorf("word to all: %w", err)
+	}
+	if _, _, err := b.post(ctx, now, store.Post{Date: content.DateOf(now.UTC()).String(), OnceID: "say:" + m.ID, Bucket: "*", Fact: fact}); err != nil {
+		return err
+	}
+	return say(a, "Said to all.")
+}
+
+func (b *Bot) tellMissing(ctx context.Context, d content.Date, a *answer) error {
+	r, err := b.Report(ctx, d)
+	if p := asProblem(err); p != nil {
+		return say(a, p.Text)
+	}
+	if err != nil {
+		return err
+	}
+	if len(r.Missing) == 0 {
+		return say(a, "Nobody is missing for "+dayName(d)+".")
+	}
+	_ = say(a, fmt.Sprintf("Not heard from for %s: %d", dayName(d), len(r.Missing)))
+	for i, p := range r.Missing {
+		a.Standing = append(a.Standing, standing{Rank: int64(i + 1), Member: p.Member})
+	}
+	return nil
+}
+
+func (b *Bot) tellQuestions(ctx context.Context, a *answer) error {
+	qs, err := b.Questions(ctx)
+	if err != nil {
+		return err
+	}
+	if len(qs) == 0 {
+		return say(a, "No question waits for you.")
+	}
+	return say(a, fmt.Sprintf("%d questions wait for you on your page.", len(qs)))
+}
+
+func asProblem(err error) *Problem {
+	var p *Problem
+	if errors.As(err, &p) {
+		return p
+	}
+	return nil
+}
+
+// hold keeps sessions and ranks from a member after a warning sign, until the coach lifts it.
+func (b *Bot) hold(ctx context.Context, id string, now time.Time) error {
+	on := true
+	if _, err := b.roster.Update(ctx, now, id, roster.Patch{Held: &on}); err != nil {
+		return fmt.Errorf("holding a member: %w", err)
+	}
+	return nil
+}
+
+// passOn tells the coach's conversation at once that somebody hurts or asks; the page shows it too. It is once-only by
+// the member's message, and a failure is logged: the words themselves are safe in the day's notes.
+func (b *Bot) passOn(m Message, st *state, out outcome, now time.Time) {
+	if out.answer.Care == "" && !out.answer.Passed {
+		return
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	defer cancel()
+	for _, c := range b.roster.All() {
+		if c.Role != roster.RoleCoach {
+			continue
+		}
+		if err := b.notify(ctx, c.ID, "from:"+m.From+":"+digest(m.ID), answer{Kind: NoticePost, At: now.UnixMilli(),
+			Words: coachNotice(out.answer), Standing: []standing{{Member: m.From, Show: m.Text}}, By: st.member.ID}, now); err != nil {
+			b.log.Error().Err(err).Msg("the coach's conversation was not told; the day's notes hold it")
+		}
+	}
+}
+
+func coachNotice(a answer) string {
+	switch a.Care {
+	case "stop":
+		return "A member wrote of a warning sign. Their next session waits until you lift it on your page. They wrote:"
+	case "check":
+		return "A member wrote of pain or a mishap:"
+	}
+	return "A member asks:"
+}
+
+// notify puts a fact into somebody's mail, once by its id.
+func (b *Bot) notify(ctx context.Context, id, once string, a answer, now time.Time) error {
+	for range attempts {
+		got, err := b.club.State(ctx, id)
+		if err != nil {
+			return err
+		}
+		if got.Last != nil {
+			if was, err := readAnswer(got.Last.Fact); err == nil {
+				a.Open = was.Open
+			}
+		}
+		said, err := b.club.Say(ctx, now, store.Utterance{Member: id, Top: got.Top, ID: once, Digest: digest(once), Fact: a.bytes()})
+		if err != nil {
+			return err
+		}
+		b.states.drop(id)
+		if said.Outcome != store.Stale {
+			b.hint(Hint{Member: id, N: said.N})
+			return nil
+		}
+	}
+	return fmt.Errorf("telling %s: %w", once, store.ErrStale)
+}

@@ -1,0 +1,61 @@
+package roster
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"tallybell/content"
+)
+
+// Club is how one club is run: what its club file says, with defaults for what it leaves out.
+type Club struct {
+	ID           string        // a to z, 0 to 9 and -, up to 32
+	Name         string        // shown to members
+	Coach        string        // the first coach's name
+	Zone         string        // IANA name, for members who set none and for the coach's dates
+	SendAt       content.Clock // default send time
+	EveningLimit content.Clock // late sessions go out at once until then, silently after
+	ReportAt     content.Clock // when the coach's report goes out
+	RemindAt     content.Clock // when reminders go out to members who want one
+	Divisions    []string      // in the club's order; no ':' or braces
+	AgeBands     []int         // 50 stands for 50+, ascending
+	LateDays     int           // late results count for so many days
+	PublicURL    string        // where links lead; not in the club file
+}
+
+// DefaultClub is a club of which only the id is known.
+func DefaultClub(id string) Club {
+	return Club{
+		ID: id, Name: id, Coach: "Coach", Zone: "UTC",
+		SendAt:       content.Clock{Hour: 6, Minute: 30},
+		EveningLimit: content.Clock{Hour: 20},
+		ReportAt:     content.Clock{Hour: 7},
+		RemindAt:     content.Clock{Hour: 18},
+		Divisions:    []string{"women", "men", "open"},
+		LateDays:     7,
+	}
+}
+
+// AllDivisions returns the chosen divisions and the age bands ("50+"), in the club's order.
+func (c Club) AllDivisions() []string {
+	out := slices.Clone(c.Divisions)
+	for _, from := range c.AgeBands {
+		out = append(out, strconv.Itoa(from)+"+")
+	}
+	return out
+}
+
+// Equal reports whether two clubs are run alike.
+func (c Club) Equal(d Club) bool {
+	divisions, bands := slices.Equal(c.Divisions, d.Divisions), slices.Equal(c.AgeBands, d.AgeBands)
+	return divisions && bands && c.ID == d.ID && c.Name == d.Name && c.Coach == d.Coach && c.Zone == d.Zone &&
+		c.SendAt == d.SendAt && c.EveningLimit == d.EveningLimit && c.ReportAt == d.ReportAt && c.RemindAt == d.RemindAt &&
+		c.LateDays == d.LateDays && c.PublicURL == d.PublicURL
+}
+
+// validClubID reports whether s is 1 to 32 of a to z, 0 to 9 and -.
+func validClubID(s string) bool {
+	outside := func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r != '-' }
+	return s != "" && len(s) <= 32 && !strings.ContainsFunc(s, outside)
+}

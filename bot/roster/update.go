@@ -1,0 +1,140 @@
+package roster
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"tallybell/content"
+)
+
+// Patch changes what is not nil. An empty zone or send time takes the club's again; other empty values take away.
+type Patch struct {
+	Name      *string            `json:"name,omitempty"`
+	Division  *string            `json:"division,omitempty"`
+	BirthYear *int               `json:"birth_year,omitempty"`
+	Zone      *string            `json:"zone,omitempty"`
+	SendAt    *string            `json:"send_at,omitempty"` // HH:MM
+	Kit       *[]string          `json:"kit,omitempty"`
+	Level     *string            `json:"level,omitempty"` // ends being a newcomer
+	Levels    *map[string]string `json:"levels,omitempty"`
+	Limits    *[]string          `json:"limits,omitempty"`
+	Units     *string            `json:"units,omitempty"`
+	OnBoards  *bool              `json:"on_boards,omitempty"`
+	Usual     *content.Version   `json:"usual,omitempty"`
+	NoRanks   *bool              `json:"no_ranks,omitempty"`
+	Remind    *bool              `json:"remind,omitempty"`
+	Newcomer  *bool              `json:"newcomer,omitempty"`
+	Held      *bool              `json:"held,omitempty"`   // false lifts what a warning sign held
+	Paused    *bool              `json:"paused,omitempty"` // true pauses, false resumes
+}
+
+// Update changes a person's profile and returns it as it is now. What is wrong with the patch is an InvalidError.
+// A change of zone or hour, a pause and a resume hold from the first date whose session neither the old nor the new
+// send time has brought.
+func (r *Roster) Update(ctx context.Context, now time.Time, id string, p Patch) (Member, error) {
+	return r.write(ctx, now, id, func(rec *record, c *change) error {
+		if rec.Removed() {
+			return ErrNoMember
+		}
+		old := rec.Member
+		if err := p.apply(rec, checker{club: r.club, now: now}); err != nil {
+			return err
+		}
+		return r.move(ctx, now, old, rec, p.Paused, c)
+	})
+}
+
+// apply changes all but the buckets.
+func (p Patch) apply(rec *record, c checker) error {
+	set(&rec.Name, p.Name, c.name)
+	set(&rec.Division, p.Division, c.division)
+	set(&rec.BirthYear, p.BirthYear, c.birthYear)
+	set(&rec.Zone, p.Zone, c.zone)
+	if p.SendAt != nil {
+		rec.SendAt = c.sendAt(*p.SendAt)
+	}
+	set(&rec.Kit, p.Kit, c.kit)
+	set(&rec.Level, p.Level, func(s string) string { return c.level("level", s) })
+	set(&rec.Levels, p.Levels, c.levels)
+	set(&rec.Limits, p.Limits, c.limits)
+	set(&rec.Units, p.Units, c.units)
+	set(&rec.OnBoards, p.OnBoards, same)
+	set(&rec.NoRanks, p.NoRanks, same)
+	set(&rec.Remind, p.Remind, same)
+	set(&rec.Usual, p.Usual, c.usual)
+	if p.Usual != nil {
+		rec.UsualOn = today(rec.Zone, c.now)
+		if rec.Usual == "" {
+			rec.UsualOn = content.Date{}
+		}
+	}
+	if p.Level != nil {
+		rec.Newcomer = false
+	}
+	set(&rec.Newcomer, p.Newcomer, same)
+	if p.Held != nil && *p.Held != rec.Held() {
+		if *p.Held {
+			rec.HeldN = c.now.UnixMicro()
+		} else {
+			rec.FreedN = max(c.now.UnixMicro(), rec.HeldN)
+		}
+	}
+	if p.Paused != nil && !rec.Joined() {
+		c.wrong("paused", "%s has not joined yet, so there is nothing to pause", rec.Name)
+	}
+	if len(c.found) > 0 {
+		return c.found
+	}
+	return nil
+}
+
+func (c *checker) usual(v content.Version) content.Version {
+	switch v {
+	case "", content.AsWritten, content.Scaled:
+		return v
+	}
+	c.wrong("usual", "%q is not a version: write %s or %s", v, content.AsWritten, content.Scaled)
+	return ""
+}
+
+func set[T any](to *T, from *T, check func(T) T) {
+	if from != nil {
+		*to = check(*from)
+	}
+}
+
+func same[T any](v T) T { return v }
+
+// move brings the dated list in line with the profile, where zone, hour or pause have changed.
+func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *record, paused *bool, c *change) error {
+	if len(rec.Buckets) == 0 {
+		return nil // not joined yet, or a coach
+	}
+	planned := rec.Buckets[len(rec.Buckets)-1].Bucket
+	to := content.Bucket{Zone: rec.Zone, At: rec.SendAt}
+	if paused == nil && planned.IsZero() || paused != nil && *paused {
+		to = content.Bucket{}
+	}
+	if to == planned {
+		return nil
+	}
+	posted, err := r.store.Buckets(ctx)
+	if err != nil {
+		return fmt.Errorf("reading what was posted: %w", err)
+	}
+	dates, err := readLatest(posted)
+	if err != nil {
+		return err
+	}
+	earliest := today(old.Zone, now)
+	if there := today(rec.Zone, now); there.Before(earliest) {
+		earliest = there
+	}
+	list, asked := moved(rec.Buckets, to, earliest, dates)
+	rec.Buckets = list
+	for _, b := range asked {
+		c.when(r.store.KeyBuckets(), b.String(), posted[b.String()])
+	}
+	return nil
+}

@@ -1,0 +1,76 @@
+package bot
+
+import (
+	"flag"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"tallybell/leaderboard"
+)
+
+var update = flag.Bool("update", false, "write golden files anew")
+
+var boardQuery = leaderboard.Query{}
+
+// TestTalks plays each transcript in testdata/talks: lines of "NAME> words" are typed, everything else is what the
+// club answers. "== board D" prints a board, "== +26h" lets time pass. Read them aloud before accepting a change.
+func TestTalks(t *testing.T) {
+	files, err := filepath.Glob("testdata/talks/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no transcripts: %v", err)
+	}
+	for _, f := range files {
+		t.Run(strings.TrimSuffix(filepath.Base(f), ".txt"), func(t *testing.T) {
+			raw, err := os.ReadFile(f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := play(t, string(raw))
+			if *update {
+				if err := os.WriteFile(f, []byte(got), 0o644); err != nil {
+					t.Fatal(err)
+				}
+				return
+			}
+			if got != string(raw) {
+				t.Errorf("the talk has changed (-update writes it anew):\n%s", got)
+			}
+		})
+	}
+}
+
+// play types what a transcript's people type and returns the transcript with the club's answers.
+func play(t *testing.T, transcript string) string {
+	c := newClub(t, "Ada", "Bo", "Cy", "Dee", "Eve")
+	c.clock.set(time.Date(2027, 2, 1, 7, 0, 0, 0, time.UTC))
+	c.send(monday, sheetA)
+	var out strings.Builder
+	for line := range strings.Lines(transcript) {
+		line = strings.TrimSuffix(line, "\n")
+		name, words, typed := strings.Cut(line, "> ")
+		switch {
+		case strings.HasPrefix(line, "#"):
+			out.WriteString(line + "\n")
+		case strings.HasPrefix(line, "== board "):
+			out.WriteString(line + "\n" + indent(c.board(strings.TrimPrefix(line, "== board "))))
+		case strings.HasPrefix(line, "== +"):
+			d, err := time.ParseDuration(strings.TrimPrefix(line, "== +"))
+			if err != nil {
+				t.Fatal(err)
+			}
+			c.clock.forward(d)
+			out.WriteString(line + "\n")
+		case typed && c.ids[name] != "":
+			out.WriteString(line + "\n" + indent(c.say(name, strings.ReplaceAll(words, `\n`, "\n")).Text))
+		}
+	}
+	return out.String()
+}
+
+func indent(s string) string {
+	s = strings.TrimRight(s, "\n")
+	return "    " + strings.ReplaceAll(s, "\n", "\n    ") + "\n"
+}

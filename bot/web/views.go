@@ -1,0 +1,219 @@
+package web
+
+// Shell is what stands around the content of every coach's page.
+type Shell struct {
+	Club     string
+	Title    string
+	Here     string   // morning, sheet or members: the link that is marked as the current page
+	Today    string   // ISO date of the club's day, for the links
+	Warnings []string // what the operator and the coach must know first, as a volatile store
+	Notice   string   // what was just done
+	Problem  string   // what could not be done, and what to do about it
+}
+
+// MemberPage is the member's conversation; everything else comes over the socket.
+type MemberPage struct {
+	Club string
+}
+
+// Door is the coach's sign-in.
+type Door struct {
+	Club    string
+	Problem string
+}
+
+// Oops is a page that says what went wrong.
+type Oops struct {
+	Shell
+	Back string // where to go on
+}
+
+// Person is a member on the coach's pages.
+type Person struct {
+	ID, Name, Division string
+}
+
+// Result is one result, with what its forms need.
+type Result struct {
+	Person
+	Date    string // ISO
+	Part    string
+	Show    string
+	Version string // as written, scaled or "" when not told
+	Effort  string // "" when not told
+	Late    bool
+	Marked  bool // insisted on though implausible
+	OnBoard bool
+	FormID  string // makes a repeated submission harmless
+}
+
+// Attendance is one member's day.
+type Attendance struct {
+	Person
+	Results []Result
+	Note    string
+}
+
+// Concern is what a member said about pain or a warning sign.
+type Concern struct {
+	Person
+	Warning bool // a warning sign, not a plain ache
+	Said    string
+	At      string
+	Held    bool   // no session or rank until the coach lifts it
+	Date    string // of the page to come back to
+	FormID  string // of the reply
+}
+
+// Question is what a member asked.
+type Question struct {
+	Person
+	ID     string
+	Said   string
+	At     string
+	Date   string // of the page to come back to
+	FormID string
+}
+
+// Open says whether the box for an answer stands open: under a question it does.
+func (Question) Open() bool { return true }
+
+// Open says whether the box for an answer stands open: under what was said about health it waits for a tap.
+func (Concern) Open() bool { return false }
+
+// Board is one part's boards: for each division a block as written and a block scaled.
+type Board struct {
+	Part   string
+	Scheme string
+	Blocks []Block
+}
+
+// Block is one list of ranks.
+type Block struct {
+	Division string
+	Version  string // as written or scaled
+	Entries  []Entry
+}
+
+// Entry is one line of a block.
+type Entry struct {
+	Rank    int64
+	Name    string
+	Result  string
+	Way     string // the way done, "" as the line stands
+	Load    string // the load used, "" when not told
+	Late    bool
+	Marked  bool
+	Version string
+}
+
+// Attention is one line of what deserves the coach's eye, with its reason.
+type Attention struct {
+	Person
+	Reason string
+}
+
+// Morning is the report of one date.
+type Morning struct {
+	Shell
+	Date      string // ISO
+	DateText  string // "Monday 1 February 2027"
+	Yesterday string // ISO dates for the switch
+	Before    string
+	After     string
+	Session   string // title, "" when there is no sheet
+	Rest      bool
+	Sent      int
+	Concerns  []Concern
+	Questions []Question
+	Answered  []Attendance
+	Missing   []Person
+	Paused    []Person
+	Waiting   []Person
+	Attention []Attention
+	Boards    []Board
+}
+
+// Problem is one message of the checker.
+type Problem struct {
+	Line    int    `json:"line"`
+	Column  int    `json:"column"`
+	Message string `json:"message"`
+	Warning bool   `json:"warning"`
+}
+
+// SheetLine is one line of a sheet with the problems that are told about it.
+type SheetLine struct {
+	Number   int
+	Text     string
+	Problems []Problem
+}
+
+// Checked is what checking a sheet found; as JSON it is the answer of the check address.
+type Checked struct {
+	Problems []Problem `json:"problems"`
+	Errors   int       `json:"errors"`
+	Warnings int       `json:"warnings"`
+	Preview  string    `json:"preview"` // the session as a member reads it, "" with errors
+	Minutes  int       `json:"minutes,omitempty"`
+}
+
+// NoFit is a movement that some members have no way of doing.
+type NoFit struct {
+	Part, Movement string
+	Members        []string
+}
+
+// Editor is the sheet of one date.
+type Editor struct {
+	Shell
+	Date     string
+	DateText string
+	Before   string
+	After    string
+	Dates    []string // with a sheet
+	Text     string
+	Stored   bool
+	Draft    bool
+	Sent     bool
+	Version  string
+	Checked  Checked
+	NoFit    []NoFit
+	Conflict []string // why replacing was refused; offers to force
+}
+
+// Lines returns the sheet's lines with their problems, for reading without a script. Problems beyond the last line
+// stand at the last.
+func (e Editor) Lines() []SheetLine { return number(e.Text, e.Checked.Problems) }
+
+// Verdict sums a check up in words.
+func (e Editor) Verdict() string { return e.Checked.Verdict() }
+
+// Member is one line of the members page.
+type Member struct {
+	Person
+	Coach    bool
+	Joined   bool
+	Paused   bool
+	OnBoards bool
+	SendAt   string // "06:30, Europe/Paris"
+	Kit      string
+	Level    string
+}
+
+// Invite is a link to pass on. It is shown once.
+type Invite struct {
+	Name string
+	Link string
+}
+
+// Members is the list of members.
+type Members struct {
+	Shell
+	Members   []Member
+	Divisions []string
+	Invites   []Invite
+	Names     string // what was typed, when it could not be taken
+	Division  string
+	FormID    string
+}
