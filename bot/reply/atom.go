@@ -1,0 +1,67 @@
+package reply
+
+import "tallybell/content"
+
+// atomKind is what an atom is.
+type atomKind uint8
+
+const (
+	aWord      atomKind = iota // a word that is nothing else
+	aSign                      // a sign; c tells which
+	aEnd                       // the end of a clause
+	aEmoji                     // a picture
+	aTick                      // one or more ticks
+	aInt                       // a bare whole number: n
+	aDecimal                   // a bare number with a point: n and frac
+	aTime                      // a time: ms; alt is the same in millimetres for "14 m"
+	aLoad                      // a load: n grams
+	aDistance                  // a distance: n millimetres
+	aReps                      // "12 reps": n
+	aRounds                    // "5 rounds": n
+	aSets                      // "3 sets": n
+	aCalories                  // "15 cal": n
+	aTimeOfDay                 // "6 pm"
+	aVersion                   // words of a version: version
+	aHedge                     // not quite, almost, except: words that unsettle a version
+	aEffort                    // "rpe 8": effort; bad when it is no effort
+	aOutOf                     // "8/10": effort, or two counts n and m
+	aCap                       // capped, dnf: out of time
+	aStop                      // stopped, gave up
+	aDone                      // done
+	aAllDone                   // all done
+	aNoScore                   // no watch, lost count
+	aDay                       // a day word or date: date, when it can be one
+	aFix                       // fix, oops, should be: a correction
+	aLabel                     // a part letter
+)
+
+// atom is a token or several that mean one thing.
+type atom struct {
+	kind     atomKind
+	c        byte
+	gap      bool // blank before it
+	used     bool // read: not for the note
+	talk     bool // in a question, or a value that is no result
+	spelled  bool // in words
+	head     bool // a label that heads its clause; a clause starts here
+	bad      bool // a value that cannot be taken as typed
+	from, to int  // tokens
+	class    class
+	s        string
+	n, m     int64
+	ms, alt  int64
+	frac     string
+	effort   float64
+	version  content.Version
+	date     content.Date
+	mend     [2]string // what a bad value may have meant, as it could be typed
+}
+
+func (a *atom) is(c class) bool { return a.class&c != 0 }
+
+func (a *atom) sign(c byte) bool { return a.kind == aSign && a.c == c }
+
+func (a *atom) word(s string) bool { return a.kind == aWord && a.s == s }
+
+// value reports whether the atom carries a figure that may be part of a result.
+func (a *atom) value() bool { return a.kind >= aInt && a.kind <= aCalories && !a.talk }

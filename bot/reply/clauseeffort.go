@@ -1,0 +1,104 @@
+package reply
+
+import (
+	"strconv"
+
+	"tallybell/content"
+)
+
+// readEffort finds the clause's effort. 8/10 may be two counts instead, and is note after a pain word or before words of
+// liking.
+func (r *reader) readEffort(c *clause) {
+	for i := c.from; i < c.to; i++ {
+		a := &r.as[i]
+		if a.talk {
+			continue
+		}
+		switch {
+		case a.kind == aEffort && (a.s != "@" || r.atCounts(c, i)):
+		case a.kind == aOutOf:
+			if r.afterPain(c, i) || r.beforeLiking(c, i) {
+				continue
+			}
+			if a.m > 0 && r.mayBeCounts(c, i) {
+				c.pair = i
+				continue
+			}
+		default:
+			continue
+		}
+		effort := a.effort
+		c.effort, c.badEffort, c.effortAt = &effort, a.bad, i
+		if a.bad {
+			c.effort = nil
+		}
+		a.used = true
+	}
+}
+
+// atCounts reports whether @8 stands at the end of a clause behind a value or a version.
+func (r *reader) atCounts(c *clause, i int) bool {
+	for k := i + 1; k < c.to; k++ {
+		if a := &r.as[k]; a.kind != aEmoji && a.kind != aSign && a.kind != aVersion && a.kind != aTick && !a.is(clThanks) {
+			return a.kind == aSign && r.isPieceEnd(k)
+		}
+		if r.isPieceEnd(k) {
+			break
+		}
+	}
+	b := r.at(i - 1)
+	return b.value() || b.kind == aVersion || b.kind == aDone || b.kind == aTick || b.sign(',') || b.sign(')') || b.kind == aEnd || b.is(clReps|clRounds) || i == c.from || i == c.bodyAt
+}
+
+func (r *reader) afterPain(c *clause, i int) bool {
+	for k := i - 1; k >= c.from && k >= i-6; k-- {
+		if a := &r.as[k]; a.kind == aWord && (a.is(clPain|clStrain) || a.word("sore") || a.word("soreness") || a.word("stiff")) {
+			return true
+		}
+	}
+	return false
+}
+
+func (r *reader) beforeLiking(c *clause, i int) bool {
+	for k := i + 1; k < c.to && k <= i+5; k++ {
+		if a := &r.as[k]; a.kind == aWord && a.is(clLiking) && a.s != "session" || a.word("session") {
+			return true
+		} else if a.sign(',') && a.gap || a.kind == aVersion {
+			break
+		}
+	}
+	return false
+}
+
+// mayBeCounts reports whether 8/10 is the counts of a part with two stations, or the sets of an unscored part.
+func (r *reader) mayBeCounts(c *clause, i int) bool {
+	for k := c.from; k < c.to; k++ {
+		if a := &r.as[k]; a.value() && a.kind != aLoad {
+			return false
+		}
+	}
+	if len(c.labels) > 0 {
+		p, ok := c.part(c.labels[0])
+		return ok && (p.Kind() == content.KindDone && i == c.bodyAt || isPair(p))
+	}
+	return len(r.scored(c, isPair)) > 0
+}
+
+// isPair reports a part of two counts.
+func isPair(p *content.Part) bool {
+	return p.Scheme == content.Stations && len(p.Movements)*max(p.Through, 1) == 2
+}
+
+// pairAlone reads an unlabelled 8/10 for the part with two stations.
+func (r *reader) pairAlone(i int, v *values) {
+	c := &r.cls[i]
+	if parts := r.scored(c, isPair); len(parts) > 1 {
+		text := r.words(r.as[c.pair].from, r.as[c.pair].to)
+		r.as[c.pair].used = true
+		r.askPart(i, parts, text)
+	} else if len(parts) == 1 {
+		r.settle(i, parts[0], r.readStations(c, parts[0], v))
+	}
+}
+
+func effortText(e float64) string { return strconv.FormatFloat(e, 'f', -1, 64) }

@@ -1,0 +1,288 @@
+package reply
+
+import (
+	"strings"
+
+	"tallybell/content"
+)
+
+// longestCommand is how many words a command may have.
+const longestCommand = 24
+
+// command reads a reply that is a command as a whole; case and punctuation are ignored. A command word inside a sentence
+// is talk.
+func (r *reader) command() bool {
+	var words []string
+	var at [longestCommand]int
+	for k := range r.ts {
+		t := &r.ts[k]
+		switch t.kind {
+		case lineToken, punctToken, emojiToken:
+			continue
+		case tickToken:
+			return false
+		}
+		if len(words) == longestCommand || len(words) == 0 && !commandStarts[t.s] {
+			return false
+		}
+		at[len(words)] = k
+		words = append(words, t.s)
+	}
+	for len(words) > 1 && (words[len(words)-1] == "please" || words[len(words)-1] == "thanks" || words[len(words)-1] == "pls") {
+		words = words[:len(words)-1]
+	}
+	if len(words) == 0 {
+		return false
+	}
+	for _, read := range [...]func(r *reader, words []string, at []int) bool{(*reader).plainCommand, (*reader).scrapCommand, (*reader).awayCommand, (*reader).settingCommand} {
+		if read(r, words, at[:len(words)]) {
+			return true
+		}
+	}
+	return false
+}
+
+// commandStarts are the words that a command begins with; read only.
+var commandStarts = func() map[string]bool {
+	out := map[string]bool{}
+	for _, w := range strings.Fields("today show board leaderboard me kit my level limits swap short hide away pause resume stop help scrap delete remove data forget can't cant cannot i i'm im ill sick easier harder not") {
+		out[w] = true
+	}
+	return out
+}()
+
+func (r *reader) plainCommand(words []string, at []int) bool {
+	name := ""
+	switch strings.Join(words, " ") {
+	case "today", "show", "board", "me", "kit", "level", "limits", "swap", "short", "hide", "away", "pause", "resume", "stop", "help", "data", "forget":
+		name = words[0]
+	case "leaderboard":
+		name = "board"
+	case "show me":
+		name = "show"
+	case "hide me":
+		name = "hide"
+	case "forget me":
+		name = "forget"
+	case "help me":
+		name = "help"
+	case "pause me":
+		name = "pause"
+	case "my kit":
+		name = "kit"
+	case "my level":
+		name = "level"
+	case "my limits":
+		name = "limits"
+	case "my data":
+		name = "data"
+	case "short day", "short version", "short session", "short today":
+		name = "short"
+	case "can't today", "cant today", "cannot today", "i can't today", "i cant today", "can't make it today", "cant make it today", "can't train today", "cant train today", "not today", "can't do today", "cant do today",
+		"ill", "sick", "i'm ill", "im ill", "i am ill", "i'm sick", "im sick", "i am sick", "ill today", "sick today", "i'm ill today", "im ill today", "i'm away", "im away", "i am away", "away today":
+		name = "away"
+	default:
+		return false
+	}
+	r.out.Command = name
+	return true
+}
+
+// scrapCommand reads "scrap D", "delete D", "remove my D": the part is named in the only result.
+func (r *reader) scrapCommand(words []string, at []int) bool {
+	if words[0] != "scrap" && words[0] != "delete" && words[0] != "remove" {
+		return false
+	}
+	rest := words[1:]
+	for len(rest) > 0 && (rest[0] == "my" || rest[0] == "part" || rest[0] == "the") {
+		rest = rest[1:]
+	}
+	for n := len(rest); n > 1 && (rest[n-1] == "result" || rest[n-1] == "score" || rest[n-1] == "time"); n-- {
+		rest = rest[:n-1]
+	}
+	parts := r.in.Session.Session.Parts
+	if len(rest) == 1 && len(rest[0]) == 1 {
+		for k := range parts {
+			if strings.EqualFold(parts[k].Letter, rest[0]) {
+				r.out.Command = "scrap"
+				r.out.Results = append(r.out.Results, PartResult{Part: parts[k].Letter, Day: r.posted().day})
+				return true
+			}
+		}
+	}
+	if words[0] == "scrap" && (len(rest) == 0 || len(rest) == 1 && (rest[0] == "that" || rest[0] == "it" || len(rest[0]) == 1)) {
+		r.out.Command = "scrap"
+		texts := []string{}
+		for k := range parts {
+			texts = append(texts, "scrap "+parts[k].Letter)
+		}
+		r.out.Asks = append(r.out.Asks, Ask{About: AboutPart, Suggest: texts})
+		return true
+	}
+	return false
+}
+
+// awayCommand reads "away till monday", "can't until 2027-02-05", "pause until monday".
+func (r *reader) awayCommand(words []string, at []int) bool {
+	name, rest := "away", words[1:]
+	switch {
+	case words[0] == "pause":
+		name = "pause"
+	case words[0] == "away", words[0] == "ill", words[0] == "sick":
+	case len(words) > 2 && (words[0] == "i'm" || words[0] == "im") && (words[1] == "away" || words[1] == "ill" || words[1] == "sick"):
+		rest = words[2:]
+	case words[0] == "can't" || words[0] == "cant":
+	default:
+		return false
+	}
+	if len(rest) > 0 && rest[0] == "me" && name == "pause" {
+		rest = rest[1:]
+	}
+	if len(rest) > 0 && (rest[0] == "today" || rest[0] == "training") {
+		rest = rest[1:]
+	}
+	if len(rest) < 2 || rest[0] != "till" && rest[0] != "until" && rest[0] != "til" && rest[0] != "to" && rest[0] != "up" {
+		return false
+	}
+	until, ok := r.dateAhead(rest[1:])
+	if !ok {
+		return false
+	}
+	r.out.Command, r.out.Until = name, until.String()
+	return true
+}
+
+// dateAhead reads a day after today: a weekday (the next one), tomorrow, or an ISO date.
+func (r *reader) dateAhead(words []string) (content.Date, bool) {
+	for len(words) > 1 && (words[0] == "next" || words[0] == "the" || words[0] == "on") {
+		words = words[1:]
+	}
+	switch {
+	case len(words) == 1 && words[0] == "tomorrow":
+		return r.in.Today.AddDays(1), true
+	case len(words) == 1 && classOf(words[0])&clDay != 0 && words[0] != "today" && words[0] != "yesterday" && words[0] != "tonight" && !strings.HasSuffix(words[0], "'s"):
+		ahead := (weekday(words[0]) - int(r.in.Today.Weekday()) + 7) % 7
+		if ahead == 0 {
+			ahead = 7
+		}
+		return r.in.Today.AddDays(ahead), true
+	case len(words) == 3:
+		d, err := content.ParseDate(strings.Join(words, "-"))
+		return d, err == nil && !d.Before(r.in.Today)
+	}
+	return content.Date{}, false
+}
+
+// settingCommand reads commands with words behind them: "kit: backpack, towel", "level: easier", "easier push-up",
+// "swap push-up", "board D", "limits: no jumping".
+func (r *reader) settingCommand(words []string, at []int) bool {
+	if words[0] == "my" && len(words) > 2 && (words[1] == "kit" || words[1] == "limits" || words[1] == "level") {
+		words, at = words[1:], at[1:]
+	}
+	if len(words) < 2 {
+		return false
+	}
+	rest := r.argument(at[0], at[1], at[len(words)-1])
+	colon := r.colonAfter(at[0])
+	name := words[0]
+	ok := false
+	switch name {
+	case "kit":
+		ok = colon || r.isKitList(rest)
+	case "level":
+		ok = colon || len(words) <= 4 && hasWord(words[1:], "easier", "harder", "written", "normal")
+	case "limits":
+		ok = colon || hasWord(words[1:2], "no", "none", "quiet", "low", "small", "not")
+	case "swap":
+		ok = colon || len(words) <= 8 && r.startsMovement(rest)
+	case "board", "leaderboard":
+		name = "board"
+		ok = len(words) == 2 && len(words[1]) == 1 && words[1] >= "a" && words[1] <= "z"
+	case "easier", "harder":
+		ok = len(words) <= 6 && r.isMovement(rest)
+		name, rest = "level", name+" "+rest
+	case "short", "away", "pause", "hide":
+		return false
+	}
+	if ok {
+		r.out.Command, r.out.Argument = name, rest
+	}
+	return ok
+}
+
+func hasWord(words []string, list ...string) bool {
+	for _, w := range words {
+		if oneOf(w, list) {
+			return true
+		}
+	}
+	return false
+}
+
+// argument is the original text from the second word on.
+func (r *reader) argument(command, from, to int) string {
+	return clean(r.text.original[r.text.source(r.ts[from].from):r.end(to)])
+}
+
+func (r *reader) colonAfter(k int) bool {
+	return k+1 < len(r.ts) && (r.ts[k+1].c == ':' || r.ts[k+1].c == '=') && r.ts[k+1].kind == punctToken
+}
+
+func (r *reader) isKitList(list string) bool {
+	if r.in.Library == nil {
+		return false
+	}
+	for _, item := range strings.Split(strings.ReplaceAll(list, " and ", ","), ",") {
+		if item = strings.TrimSpace(item); item == "" {
+			continue
+		}
+		if _, ok := r.in.Library.FindKit(item); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// startsMovement reports whether the words, or those before "for", "to" or "with", name a movement.
+func (r *reader) startsMovement(text string) bool {
+	low := strings.ToLower(text)
+	for _, sep := range [...]string{" for ", " to ", " with "} {
+		if at := strings.Index(low, sep); at > 0 {
+			text = text[:at]
+			low = low[:at]
+		}
+	}
+	return r.isMovement(text)
+}
+
+// isMovement reports whether the words name a movement of the session or the library.
+func (r *reader) isMovement(text string) bool {
+	text = strings.TrimSpace(text)
+	for _, skip := range [...]string{"the ", "my "} {
+		text = strings.TrimPrefix(text, skip)
+	}
+	if r.in.Library != nil {
+		if _, ok := r.in.Library.Find(text); ok {
+			return true
+		}
+	}
+	words := wordsOfName(text).words
+	for _, p := range r.in.Session.Session.Parts {
+		for _, m := range p.Movements {
+			name := wordsOfName(m.Name).words
+			if n := len(name) - len(words); len(words) > 0 && n >= 0 && equalStems(name[n:], words) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func equalStems(a, b []string) bool {
+	for k := range a {
+		if !sameStem(a[k], b[k]) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,262 @@
+package reply
+
+import "tallybell/content"
+
+// entry is one figure of a stations clause, and the movement named beside it (-1: none).
+type entry struct {
+	at       int // atom
+	n        int64
+	movement int
+}
+
+// readStations reads one count a station and time through, in any usual parting or with the movements' names, or the
+// total alone.
+func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
+	want := len(p.Movements) * max(p.Through, 1)
+	if c.pair >= 0 && want == 2 && !v.counted() {
+		a := &r.as[c.pair]
+		a.used = true
+		return stationCounts(p, []int64{a.n, a.m}, -1)
+	}
+	if !v.counted() && len(v.decimals) == 0 && (len(v.times) == 0 || len(c.labels) == 0) && len(v.distances) == 0 {
+		return verdict{}
+	}
+	list, names := r.entries(c, p, v)
+	list, total := r.takeTotal(list, want)
+	r.use(v.ints, v.reps, v.rounds, v.times, v.decimals, v.distances, v.calories)
+	r.useEntries(list, names)
+	for _, e := range list {
+		if r.as[e.at].bad || e.n > most {
+			return ask(AboutValue)
+		}
+	}
+	if len(v.rounds)+len(v.decimals)+len(v.distances) > 0 || r.foreignTime(p, list, v) {
+		return ask(AboutValue)
+	}
+	switch {
+	case names > 0:
+		return r.namedCounts(p, list, names, want, total)
+	case len(list) == 0 && total >= 0:
+		return stationTotal(p, total)
+	case len(list) == 1:
+		if total >= 0 && total != list[0].n {
+			return ask(AboutTotal)
+		}
+		return stationTotal(p, list[0].n)
+	case len(list) == want:
+		return stationCounts(p, numbers(list), total)
+	case len(list) == want+1 && total < 0:
+		return oneMore(p, numbers(list))
+	}
+	return ask(AboutValue)
+}
+
+func numbers(list []entry) []int64 {
+	out := make([]int64, len(list))
+	for k, e := range list {
+		out[k] = e.n
+	}
+	return out
+}
+
+// oneMore reads counts with their total as one more figure, last or first.
+func oneMore(p *content.Part, ns []int64) verdict {
+	last := len(ns) - 1
+	var sum int64
+	for _, n := range ns {
+		sum += n
+	}
+	switch {
+	case sum == 2*ns[last]:
+		return stationCounts(p, ns[:last], ns[last])
+	case sum == 2*ns[0]:
+		return stationCounts(p, ns[1:], ns[0])
+	}
+	return ask(AboutValue)
+}
+
+// stationCounts is a result of one count a station; total is what was given as well, -1 for nothing.
+func stationCounts(p *content.Part, counts []int64, total int64) verdict {
+	var sum int64
+	fast := false
+	for _, n := range counts {
+		sum += n
+		fast = fast || n*60000 > 120*p.Work.Milliseconds()
+	}
+	if total >= 0 && total != sum {
+		return ask(AboutTotal, join(counts, "/"), itoa(total)+" total")
+	}
+	if fast {
+		return ask(AboutPlausible)
+	}
+	return found(content.Result{Kind: content.KindReps, Reps: &sum, Counts: counts})
+}
+
+// stationTotal is a total alone: more than 120 reps a minute of work is likely a slip.
+func stationTotal(p *content.Part, total int64) verdict {
+	work := p.Work.Milliseconds() * int64(len(p.Movements)*max(p.Through, 1))
+	if total*60000 > 120*work {
+		return ask(AboutPlausible)
+	}
+	return found(content.Result{Kind: content.KindReps, Reps: &total})
+}
+
+func join(ns []int64, sep string) string {
+	out := ""
+	for k, n := range ns {
+		if k > 0 {
+			out += sep
+		}
+		out += itoa(n)
+	}
+	return out
+}
+
+// entries lists the figures of the clause in order, with the names beside them. Names stand before their figures when the
+// first name does, else behind.
+func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, names int) {
+	pending, before, first := -1, false, true
+	for i := c.bodyAt; i < c.to; i++ {
+		if c.post && i >= c.labelAt {
+			break
+		}
+		a := &r.as[i]
+		switch {
+		case (a.kind == aInt || a.kind == aReps || a.kind == aCalories || a.kind == aTime) && !a.talk && !a.used:
+			n := a.n
+			if a.kind == aTime {
+				n = a.ms / 1000
+			}
+			if before && pending < 0 && names > 0 {
+				list = append(list, entry{i, n, -1})
+				continue
+			}
+			list = append(list, entry{i, n, pending})
+			if pending >= 0 {
+				names++
+			}
+			pending, first = -1, false
+		case a.kind == aWord:
+			m, end := r.movementAt(p, i)
+			if m < 0 {
+				continue
+			}
+			if first {
+				before = true
+			}
+			if before {
+				pending = m
+			} else if k := len(list) - 1; k >= 0 && list[k].movement < 0 {
+				list[k].movement = m
+				names++
+			}
+			if before || len(list) > 0 && list[len(list)-1].movement == m {
+				r.nameAtoms = append(r.nameAtoms, [2]int{i, end})
+			}
+			i = end - 1
+		}
+	}
+	return list, names
+}
+
+// takeTotal parts a total that is marked as one (= 78, total 78, 78 total, a second figure of reps) from the counts.
+func (r *reader) takeTotal(list []entry, want int) ([]entry, int64) {
+	for k, e := range list {
+		marked := r.isTotalMark(e.at-1) || r.at(e.at-1).sign(':') && r.isTotalMark(e.at-2) || r.at(e.at+1).word("total") && !r.leadsOn(e.at+1) || r.at(e.at+1).word("altogether") ||
+			(r.at(e.at+1).word("in") || r.at(e.at+1).word("reps")) && r.at(e.at+2).word("total")
+		if !marked && r.as[e.at].kind == aReps && k == len(list)-1 && len(list) == want+1 && r.as[list[0].at].kind != aReps {
+			marked = true
+		}
+		if marked {
+			r.useTotal(e.at)
+			rest := append(append([]entry{}, list[:k]...), list[k+1:]...)
+			return rest, e.n
+		}
+	}
+	return list, -1
+}
+
+// leadsOn reports whether the word at i stands before a figure: "total 78", "total: 78".
+func (r *reader) leadsOn(i int) bool {
+	n := r.at(i + 1)
+	if n.sign(':') || n.sign('=') || n.word("of") {
+		n = r.at(i + 2)
+	}
+	return n.value()
+}
+
+// useTotal marks a total and the words around it as read.
+func (r *reader) useTotal(at int) {
+	for _, k := range [...]int{at - 2, at - 1, at + 1, at + 2} {
+		if a := r.at(k); r.isTotalMark(k) || a.word("altogether") || a.word("in") && r.at(k+1).word("total") || a.sign(':') && r.isTotalMark(k-1) {
+			a.used = true
+		}
+	}
+}
+
+// useEntries marks the joining signs and the names of counts as read.
+func (r *reader) useEntries(list []entry, names int) {
+	if len(list) > 0 {
+		r.useBetween(list[0].at, list[len(list)-1].at)
+	}
+	if names == 0 || len(list) == 0 {
+		return
+	}
+	for _, n := range r.nameAtoms {
+		for i := n[0]; i < n[1]; i++ {
+			r.as[i].used = true
+		}
+	}
+	r.useBetween(list[0].at, r.nameAtoms[len(r.nameAtoms)-1][1])
+}
+
+// foreignTime reports a time among the counts that is no hold's.
+func (r *reader) foreignTime(p *content.Part, list []entry, v *values) bool {
+	if len(v.times) == 0 {
+		return false
+	}
+	for k, e := range list {
+		if r.as[e.at].kind != aTime {
+			continue
+		}
+		m := e.movement
+		if m < 0 && len(p.Movements) > 0 {
+			m = k % len(p.Movements)
+		}
+		if m < 0 || m >= len(p.Movements) || !r.isHold(p.Movements[m].Name) || r.as[e.at].bad {
+			return true
+		}
+	}
+	return false
+}
+
+// isHold reports whether the library calls a movement a hold, whose count is seconds.
+func (r *reader) isHold(name string) bool {
+	if r.in.Library == nil {
+		return false
+	}
+	e, ok := r.in.Library.Find(name)
+	return ok && e.Hold()
+}
+
+// namedCounts puts counts that name their movements in the order of the stations.
+func (r *reader) namedCounts(p *content.Part, list []entry, names, want int, total int64) verdict {
+	if names == 1 && len(list) == 1 && want > 1 || names != len(list) || len(list) != want {
+		return ask(AboutValue)
+	}
+	n := len(p.Movements)
+	counts, seen := make([]int64, want), make([]int, n)
+	for _, e := range list {
+		if e.movement < 0 {
+			return ask(AboutValue)
+		}
+		pass := seen[e.movement]
+		at := pass*n + e.movement
+		if at >= want {
+			return ask(AboutValue)
+		}
+		counts[at] = e.n
+		seen[e.movement]++
+	}
+	return stationCounts(p, counts, total)
+}

@@ -1,0 +1,206 @@
+package reply
+
+import "tallybell/content"
+
+// finish settles versions and efforts across clauses, parts told twice, and the note.
+func (r *reader) finish() {
+	r.lineEfforts()
+	end, first := r.rulingVersion(), r.firstVersion()
+	r.loneVersion()
+	r.settleTwice()
+	for k := range r.drafts {
+		d := &r.drafts[k]
+		if d.isAsk {
+			r.out.Asks = append(r.out.Asks, d.ask)
+			continue
+		}
+		r.finishResult(d, end, first)
+	}
+	r.out.Note = r.note()
+}
+
+// finishResult gives a result its version and effort, and asks for what is missing.
+func (r *reader) finishResult(d *draft, end, first *clause) {
+	c := &r.cls[d.clause]
+	res := &d.res
+	if res.Kind == "" {
+		r.out.Results = append(r.out.Results, *res)
+		return
+	}
+	res.Effort = c.effort
+	ask := r.settleVersion(d, c, end, first)
+	r.out.Results = append(r.out.Results, *res)
+	if ask {
+		texts := []string{d.part.Letter + " as written", d.part.Letter + " scaled"}
+		if r.in.Usual == content.Scaled {
+			texts[0], texts[1] = texts[1], texts[0]
+		}
+		r.out.Asks = append(r.out.Asks, Ask{Part: d.part.Letter, About: AboutVersion, Suggest: texts})
+	}
+	if c.badEffort {
+		r.out.Asks = append(r.out.Asks, Ask{Part: d.part.Letter, About: AboutEffort, Suggest: []string{}})
+	}
+}
+
+// settleVersion decides a result's version and reports whether it has to be asked.
+func (r *reader) settleVersion(d *draft, c, end, first *clause) bool {
+	res := &d.res
+	told, unsure := c.version, c.unsure
+	if told == "" {
+		for _, ruling := range [...]*clause{first, end} {
+			if ruling != nil && told == "" {
+				told, unsure = ruling.version, ruling.unsure
+			}
+		}
+	}
+	if res.Kind == content.KindDone {
+		if !unsure {
+			res.Version = told
+		}
+		return false
+	}
+	if res.Correction && told == "" {
+		return false // the earlier result's is kept; res.Version may hold that of this very reply
+	}
+	fit, must := r.fitVersion(c, d.part)
+	switch {
+	case must || unsure || fit == content.Scaled && told == content.AsWritten:
+		res.Version = ""
+		return true
+	case told != "":
+		res.Version = told
+	case fit != "":
+		res.Version = fit
+	case r.in.Usual != "":
+		res.Version = r.in.Usual
+	default:
+		return res.Version == ""
+	}
+	return false
+}
+
+// rulingVersion returns the clause whose version stands at the end of the reply, where only an effort, emoji or thanks
+// may follow: it rules every clause without its own.
+func (r *reader) rulingVersion() *clause {
+	for i := len(r.cls) - 1; i >= 0; i-- {
+		c := &r.cls[i]
+		if c.talk {
+			return nil
+		}
+		if c.versionAt >= 0 {
+			if !r.onlyThanksAfter(c.versionAt) {
+				return nil
+			}
+			if !c.read {
+				r.as[c.versionAt].used = true
+				c.keepVersion = len(r.drafts) > 0
+			}
+			return c
+		}
+	}
+	return nil
+}
+
+func (r *reader) onlyThanksAfter(i int) bool {
+	for k := i + 1; k < len(r.as); k++ {
+		a := &r.as[k]
+		switch {
+		case a.kind == aEmoji, a.kind == aTick, a.kind == aSign, a.kind == aEnd, a.kind == aEffort, a.kind == aOutOf && a.used, a.is(clThanks), a.kind == aDay && a.s == "today", a.head:
+		case a.word("you") && r.at(k-1).word("thank"):
+		default:
+			return false
+		}
+	}
+	return true
+}
+
+// firstVersion returns the first clause when it holds a version and nothing to log: "Scaled today. D 14:32". A version
+// alone in a clause further on is that of the results before it.
+func (r *reader) firstVersion() *clause {
+	var first *clause
+	for i := range r.cls {
+		c := &r.cls[i]
+		if c.read || c.version == "" || c.talk {
+			continue
+		}
+		if i == 0 {
+			if len(r.drafts) > 0 {
+				first, c.keepVersion = c, true
+			}
+			continue
+		}
+		if !r.onlyVersion(c) {
+			continue
+		}
+		for k := range r.drafts {
+			if d := &r.drafts[k]; d.clause < i && r.cls[d.clause].version == "" {
+				r.cls[d.clause].version, r.cls[d.clause].unsure = c.version, c.unsure
+				c.keepVersion = true
+			}
+		}
+	}
+	return first
+}
+
+// loneVersion makes a correction of the last result's version of a reply that says nothing else to log.
+func (r *reader) loneVersion() {
+	if len(r.drafts) > 0 {
+		return
+	}
+	for i := range r.cls {
+		c := &r.cls[i]
+		if c.talk || c.version == "" || c.unsure || !r.onlyVersion(c) {
+			continue
+		}
+		for k := c.from; k < c.to; k++ {
+			if a := &r.as[k]; a.kind == aWord && isPointer(a.s) || a.kind == aFix {
+				a.used = true
+			}
+		}
+		r.addVersion(i, "")
+		return
+	}
+}
+
+// lineEfforts gives an effort that stands alone on its line to the whole session, and one that stands alone in a clause
+// to the results before it on the line.
+func (r *reader) lineEfforts() {
+	for i := range r.cls {
+		c := &r.cls[i]
+		if c.read || c.effortAt < 0 || !r.onlyEffort(c) {
+			continue
+		}
+		alone := (i == 0 || r.cls[i-1].line != c.line) && (i+1 >= len(r.cls) || r.cls[i+1].line != c.line)
+		taken := false
+		if !alone {
+			for k := range r.drafts {
+				d := &r.drafts[k]
+				if b := &r.cls[d.clause]; d.clause == i-1 && !d.isAsk && b.effortAt < 0 {
+					b.effort, b.badEffort, taken = c.effort, c.badEffort, true
+				}
+			}
+		}
+		if !taken {
+			if c.badEffort {
+				r.out.Asks = append(r.out.Asks, Ask{About: AboutEffort, Suggest: []string{}})
+			} else {
+				r.out.Effort = c.effort
+			}
+		}
+		c.keepEffort = true
+	}
+}
+
+// onlyEffort reports a clause of an effort and words that point at the session.
+func (r *reader) onlyEffort(c *clause) bool {
+	for k := c.from; k < c.to; k++ {
+		a := &r.as[k]
+		switch {
+		case a.kind == aEffort, a.kind == aOutOf, a.kind == aSign, a.kind == aEmoji, a.is(clThanks), a.kind == aDay && a.s == "today":
+		case a.word("overall"), a.word("session"), a.word("whole"), a.word("total"), a.word("the"), a.word("for"), a.word("about"):
+		default:
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,208 @@
+package reply
+
+import "tallybell/content"
+
+// kinds is a set of kinds of figures.
+type kinds uint8
+
+const (
+	timeKinds kinds = 1 << iota
+	countKinds
+	decimalKinds
+	loadKinds
+	distanceKinds
+)
+
+// group is one kind of value in a clause and the scored parts that can hold it.
+type group struct {
+	kinds kinds
+	parts []*content.Part
+}
+
+// only returns the figures of some kinds.
+func (v *values) only(k kinds) values {
+	var out values
+	if k&timeKinds != 0 {
+		out.times = v.times
+	}
+	if k&countKinds != 0 {
+		out.ints, out.rounds, out.reps, out.calories, out.sets = v.ints, v.rounds, v.reps, v.calories, v.sets
+	}
+	if k&decimalKinds != 0 {
+		out.decimals = v.decimals
+	}
+	if k&loadKinds != 0 {
+		out.loads = v.loads
+	}
+	if k&distanceKinds != 0 {
+		out.distances = v.distances
+	}
+	return out
+}
+
+// groups parts the values of a clause by the parts that can hold them. Parts that nothing fits are left out.
+func (r *reader) groups(c *clause, v *values) []group {
+	var out []group
+	add := func(k kinds, parts []*content.Part) bool {
+		if len(parts) == 0 {
+			return false
+		}
+		for i := range out {
+			if len(out[i].parts) == 1 && len(parts) == 1 && out[i].parts[0] == parts[0] {
+				out[i].kinds |= k
+				return true
+			}
+		}
+		out = append(out, group{k, parts})
+		return true
+	}
+	heaviest := r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Heaviest })
+	if len(v.loads) > 0 && len(heaviest) > 0 && r.loadIsResult(c, v) {
+		k := loadKinds
+		if len(v.ints)+len(v.reps) > 0 && len(v.rounds)+len(v.times) == 0 {
+			k |= countKinds // 5x60 kg
+		}
+		add(k, heaviest)
+		if k&countKinds != 0 {
+			return out
+		}
+	}
+	if len(v.times) > 0 {
+		add(timeKinds|r.beside(v), r.timeParts(c, v))
+	}
+	if v.counted() && !(len(out) > 0 && out[0].kinds&countKinds != 0) {
+		add(countKinds, r.countParts(c, v))
+	}
+	if len(v.decimals) > 0 {
+		add(decimalKinds, r.decimalParts(c, v))
+	}
+	if len(v.distances) > 0 {
+		add(distanceKinds, r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Farthest }))
+	}
+	return out
+}
+
+// beside returns the count kind when figures touch a time (14-15 min, 3 rounds 14:32), so that they are read with it.
+func (r *reader) beside(v *values) kinds {
+	for _, i := range v.ints {
+		if n := r.at(i + 2); (r.at(i+1).sign('-') || r.at(i+1).word("to") || r.at(i+1).word("or")) && n.kind == aTime || r.at(i-1).kind == aTime || r.at(i-1).sign(',') && !r.as[i].gap {
+			return countKinds
+		}
+	}
+	for _, i := range v.rounds {
+		if n, b := r.at(i+1), r.at(i-1); n.kind == aTime || n.word("in") || b.kind == aTime || r.at(i-2).kind == aTime {
+			return countKinds
+		}
+	}
+	return 0
+}
+
+// loadIsResult reports whether a load is a result by itself rather than what was used in another value's piece.
+func (r *reader) loadIsResult(c *clause, v *values) bool {
+	if len(v.times)+len(v.rounds)+len(v.distances) == 0 && !r.plusPair(v) && len(v.ints) < 3 {
+		return true
+	}
+	for k := v.loads[0] - 1; k >= c.from; k-- {
+		if r.isPieceEnd(k) || r.as[k].word("and") {
+			return true
+		}
+		if r.as[k].value() && r.as[k].kind != aLoad {
+			return false
+		}
+	}
+	return false
+}
+
+func (r *reader) timeParts(c *clause, v *values) []*content.Part {
+	metres, far := len(v.times) > 0, false
+	for _, i := range v.times {
+		a := &r.as[i]
+		metres = metres && a.alt > 0
+		far = far || a.alt >= 100_000
+	}
+	if metres {
+		farthest := r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Farthest })
+		if far && len(farthest) > 0 {
+			return farthest
+		}
+		return append(r.clockParts(c, v), farthest...)
+	}
+	return r.clockParts(c, v)
+}
+
+// clockParts are the parts that hold a time: for time, and holds (several times are splits of a piece for time).
+func (r *reader) clockParts(c *clause, v *values) []*content.Part {
+	return r.scored(c, func(p *content.Part) bool {
+		return p.ForTime() || p.Scheme == content.LongestHold && (len(v.times) < 3)
+	})
+}
+
+// countParts are the parts that hold rounds, reps or bare numbers.
+func (r *reader) countParts(c *clause, v *values) []*content.Part {
+	is := func(s ...content.Scheme) []*content.Part {
+		return r.scored(c, func(p *content.Part) bool {
+			for _, x := range s {
+				if p.Scheme == x {
+					return true
+				}
+			}
+			return false
+		})
+	}
+	firstOf := func(lists ...[]*content.Part) []*content.Part {
+		for _, l := range lists {
+			if len(l) > 0 {
+				return l
+			}
+		}
+		return nil
+	}
+	forTime := func() []*content.Part { return r.scored(c, (*content.Part).ForTime) }
+	switch {
+	case len(v.rounds) > 0:
+		return firstOf(is(content.AMRAP), forTime())
+	case r.plusPair(v) || len(v.ints) == 1 && len(v.reps) == 1 && r.at(v.ints[0]+1).sign('+'):
+		parts := r.scored(c, func(p *content.Part) bool {
+			return p.Scheme == content.AMRAP || p.Scheme == content.Stations && len(p.Movements)*max(p.Through, 1) == 2
+		})
+		return firstOf(parts, is(content.Stations), forTime())
+	case len(v.ints)+len(v.reps) >= 2:
+		if r.at(v.firstCount() + 1).sign('x') {
+			return firstOf(is(content.Heaviest), is(content.Stations))
+		}
+		if len(v.ints) == 2 && r.at(v.ints[0]+1).sign(',') && !r.as[v.ints[1]].gap && len(is(content.Stations)) == 0 {
+			return firstOf(is(content.Heaviest, content.Rounds, content.Ladder, content.LongestHold)) // 14,32
+		}
+		return firstOf(is(content.Stations), is(content.AMRAP), is(content.MostReps), is(content.Heaviest), forTime())
+	case len(v.reps) == 1:
+		return firstOf(is(content.AMRAP, content.Stations, content.MostReps), forTime())
+	case len(v.ints) == 1:
+		return firstOf(is(content.AMRAP, content.Stations, content.MostReps, content.Heaviest), is(content.Farthest),
+			is(content.Rounds, content.Ladder, content.LongestHold))
+	}
+	return nil
+}
+
+func (v *values) firstCount() int {
+	if len(v.ints) > 0 {
+		return v.ints[0]
+	}
+	return v.reps[0]
+}
+
+// decimalParts are the parts that hold a bare number with decimals: minutes and seconds with a point, or a load.
+func (r *reader) decimalParts(c *clause, v *values) []*content.Part {
+	clock := true
+	for _, i := range v.decimals {
+		a := &r.as[i]
+		clock = clock && a.c == '.' && len(a.frac) == 2 && digitsValue(a.frac) < 60
+	}
+	parts := r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Heaviest || clock && p.ForTime() })
+	if len(parts) > 0 {
+		return parts
+	}
+	if parts = r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Farthest }); len(parts) > 0 {
+		return parts
+	}
+	return r.scored(c, func(p *content.Part) bool { return p.ForTime() || p.Scheme == content.LongestHold })
+}

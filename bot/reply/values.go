@@ -1,0 +1,210 @@
+package reply
+
+import "tallybell/content"
+
+// values are the live figures of a clause, by what they are: indexes of atoms, in order.
+type values struct {
+	times, ints, decimals, rounds, reps, loads, distances, calories, sets []int
+}
+
+// survey collects the live figures of a clause.
+func (r *reader) survey(c *clause) values {
+	var v values
+	for i := c.from; i < c.to; i++ {
+		a := &r.as[i]
+		if !a.value() || a.used {
+			continue
+		}
+		switch a.kind {
+		case aTime:
+			v.times = append(v.times, i)
+		case aInt:
+			v.ints = append(v.ints, i)
+		case aDecimal:
+			v.decimals = append(v.decimals, i)
+		case aRounds:
+			v.rounds = append(v.rounds, i)
+		case aReps:
+			v.reps = append(v.reps, i)
+		case aLoad:
+			v.loads = append(v.loads, i)
+		case aDistance:
+			v.distances = append(v.distances, i)
+		case aCalories:
+			v.calories = append(v.calories, i)
+		case aSets:
+			v.sets = append(v.sets, i)
+		}
+	}
+	return v
+}
+
+// counted reports whether there are figures that count reps or rounds.
+func (v *values) counted() bool { return len(v.ints)+len(v.rounds)+len(v.reps)+len(v.calories) > 0 }
+
+func (v *values) none() bool {
+	return !v.counted() && len(v.times)+len(v.decimals)+len(v.loads)+len(v.distances)+len(v.sets) == 0
+}
+
+// verdict is what a clause comes to for one part.
+type verdict struct {
+	ok      bool // res holds a result
+	about   string
+	suggest []string // values as they could be typed, without label and version
+	res     content.Result
+}
+
+func ask(about string, suggest ...string) verdict {
+	out := make([]string, 0, len(suggest))
+	for _, s := range suggest {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return verdict{about: about, suggest: out}
+}
+
+func found(res content.Result) verdict { return verdict{ok: true, res: res} }
+
+// empty reports that the clause holds nothing for the part.
+func (v verdict) empty() bool { return !v.ok && v.about == "" }
+
+// use marks atoms as read.
+func (r *reader) use(lists ...[]int) {
+	for _, l := range lists {
+		for _, i := range l {
+			r.as[i].used = true
+		}
+	}
+}
+
+// useBetween marks as read the signs and small words that join the atoms of a value.
+func (r *reader) useBetween(from, to int) {
+	for i := from; i < to; i++ {
+		a := &r.as[i]
+		switch {
+		case a.kind == aSign && a.c != '!' && a.c != '?', a.kind == aWord && isValueWord(a.s):
+			a.used = true
+		}
+	}
+}
+
+// isValueWord reports words that stand inside a value and mean nothing beside it.
+func isValueWord(s string) bool {
+	switch s {
+	case "and", "for", "total", "rounds", "round", "splits", "laps", "in", "of", "plus", "reps", "at", "set":
+		return true
+	}
+	return false
+}
+
+// readPart reads the clause for one part.
+func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
+	if i := r.vagueAt(c, p, v); i >= 0 {
+		return r.vagueAsk(i, p)
+	}
+	var out verdict
+	switch p.Scheme {
+	case content.Rounds, content.Ladder:
+		out = r.readForTime(c, p, v)
+	case content.AMRAP:
+		out = r.readAMRAP(c, p, v)
+	case content.Stations:
+		out = r.readStations(c, p, v)
+	case content.MostReps:
+		out = r.readMostReps(p, v)
+	case content.Heaviest:
+		return r.readHeaviest(c, p, v)
+	case content.LongestHold:
+		out = r.readHold(p, v)
+	case content.Farthest:
+		out = r.readFarthest(p, v)
+	}
+	if out.ok {
+		return r.loadUsed(out, v)
+	}
+	return out
+}
+
+// loadUsed adds the load that stands beside another value. Two loads are none: they stay in the note.
+func (r *reader) loadUsed(out verdict, v *values) verdict {
+	if len(v.loads) != 1 || r.as[v.loads[0]].bad {
+		return out
+	}
+	a := &r.as[v.loads[0]]
+	if a.n > heaviestLoad {
+		return ask(AboutPlausible)
+	}
+	out.res.LoadG = a.n
+	a.used = true
+	if p := r.at(v.loads[0] - 1); p.sign('@') || p.sign('x') || p.word("at") {
+		p.used = true
+	}
+	return out
+}
+
+// heaviestLoad is the load, in grams, above which a figure is likely a slip.
+const heaviestLoad = 500_000
+
+// vagueAt returns the atom of a value that is told as unsure (about 14:30, 14:30-ish), -1 when none is.
+func (r *reader) vagueAt(c *clause, p *content.Part, v *values) int {
+	for i := c.from; i < c.to; i++ {
+		a := &r.as[i]
+		if !a.value() || a.used || a.kind == aLoad && p.Scheme != content.Heaviest || a.kind == aInt && len(v.times) > 0 {
+			continue
+		}
+		if r.vagueMark(i, true) >= 0 {
+			return i
+		}
+	}
+	return -1
+}
+
+// vagueMark returns the atom that makes the value at i unsure, -1 when there is none; marks it as read if told to.
+func (r *reader) vagueMark(i int, mark bool) int {
+	at := -1
+	before, after := r.at(i-1), r.at(i+1)
+	switch {
+	case before.kind == aWord && before.is(clVague), before.sign('~'), before.sign('<'), before.sign('>'),
+		before.kind == aHedge && (before.s == "almost" || before.s == "nearly"):
+		at = i - 1
+	case after.word("ish"):
+		at = i + 1
+	case after.sign('-') && r.at(i+2).word("ish"):
+		at = i + 2
+		if mark {
+			after.used = true
+		}
+	case after.word("or") && r.at(i+2).word("so"):
+		at = i + 2
+		if mark {
+			after.used = true
+		}
+	}
+	if at >= 0 && mark {
+		r.as[at].used = true
+	}
+	return at
+}
+
+func (r *reader) vagueAsk(i int, p *content.Part) verdict {
+	r.as[i].used = true
+	return ask(AboutValue, r.typed(i))
+}
+
+// typed returns a value as it could be typed again.
+func (r *reader) typed(i int) string {
+	a := &r.as[i]
+	if a.kind == aTime && a.alt == 0 && !a.bad {
+		return clockText(a.ms)
+	}
+	return r.words(a.from, a.to)
+}
+
+// words returns the plain text of tokens [from, to).
+func (r *reader) words(from, to int) string {
+	if from >= to {
+		return ""
+	}
+	return r.text.plain[r.ts[from].from:r.ts[to-1].to]
+}

@@ -1,0 +1,179 @@
+package reply
+
+import "tallybell/content"
+
+// readVersion finds the clause's own version, and whether it has to be asked: two that disagree, or a word that
+// unsettles one.
+func (r *reader) readVersion(c *clause) {
+	for i := c.from; i < c.to; i++ {
+		a := &r.as[i]
+		if a.kind != aVersion || a.talk || !r.versionCounts(c, i) {
+			continue
+		}
+		a.used = true
+		if c.version != "" && c.version != a.version {
+			c.unsure = true
+		}
+		c.version, c.versionAt = a.version, i
+		if r.hedged(c, i) {
+			c.unsure = true
+		}
+	}
+}
+
+// versionCounts tells a version word from the same word in talk: easier, mod and scale count only beside a value, at an
+// edge of the clause or after a comma; "easier than" and "felt easier" never.
+func (r *reader) versionCounts(c *clause, i int) bool {
+	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
+	switch a.s {
+	case "aw":
+		return !(n.word("man") || n.word("thanks") || n.word("thank") || n.word("shucks") || n.word("no") || n.word("come"))
+	case "easier":
+		if n.word("than") || b.kind == aWord && !b.is(clFiller|clThanks|clJoin) && !b.word("the") && !r.isEdge(c, i, true) {
+			return false
+		}
+	case "mod", "scale":
+	default:
+		return true
+	}
+	if b.kind == aWord {
+		switch b.s {
+		case "felt", "feel", "feels", "feeling", "much", "bit", "lot", "little", "way", "got", "gets", "getting", "seemed", "was", "is", "it", "far", "no", "any", "bathroom", "to", "the", "on":
+			return false
+		}
+	}
+	return r.isEdge(c, i, false) || b.sign(',') || b.value() || n.value()
+}
+
+// isEdge reports whether atom i starts the clause's body or ends the clause.
+func (r *reader) isEdge(c *clause, i int, startOnly bool) bool {
+	k := i - 1
+	for k >= c.from && (r.as[k].head || r.as[k].kind == aEmoji || r.as[k].kind == aFix) {
+		k--
+	}
+	if k < c.from || startOnly {
+		return k < c.from
+	}
+	k = i + 1
+	for k < c.to && (r.as[k].kind == aSign || r.as[k].kind == aEmoji || r.as[k].kind == aEffort || r.as[k].is(clThanks)) {
+		k++
+	}
+	return k >= c.to
+}
+
+// hedged reports a word beside the version that unsettles it: not quite, almost, mostly, except, apart from, but.
+func (r *reader) hedged(c *clause, i int) bool {
+	for k := i - 1; k >= c.from; k-- {
+		if a := &r.as[k]; a.kind == aHedge {
+			a.used = a.s != "but"
+			return true
+		} else if !a.sign(',') {
+			break
+		}
+	}
+	for k := i + 1; k < c.to; k++ {
+		if a := &r.as[k]; a.kind == aHedge {
+			return true
+		} else if !a.sign(',') {
+			break
+		}
+	}
+	return false
+}
+
+// fitVersion is what the fit and the words about ways say of a part's version: "" nothing, and ask when it has to be
+// asked whatever was typed.
+func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask bool) {
+	if c.session.Eased(p.Letter) {
+		return content.Scaled, c.version == content.AsWritten
+	}
+	if !r.hasWords {
+		return "", false
+	}
+	for i := c.bodyAt; i < c.to; i++ {
+		a := &r.as[i]
+		if a.kind != aWord || a.talk || len(a.s) < 2 {
+			continue
+		}
+		if r.namesEasier(p, i) {
+			return content.Scaled, c.version == content.AsWritten
+		}
+		if hint := r.hintAt(c, i); hint != "" {
+			if fitsEasier(p, hint) {
+				return content.Scaled, c.version == content.AsWritten
+			}
+			if !writtenHas(p, hint) && c.version != content.Scaled {
+				return "", true
+			}
+		}
+	}
+	return "", false
+}
+
+// namesEasier reports whether atom i begins the name of a movement of the part's easier lines that is not one of its own.
+func (r *reader) namesEasier(p *content.Part, i int) bool {
+	for m := range p.Movements {
+		for w := range p.Movements[m].Ways {
+			way := &p.Movements[m].Ways[w]
+			if way.Kind != content.Easier || way.Movement.Name == p.Movements[m].Name {
+				continue
+			}
+			end := r.wholeName(way.Movement.Name, i)
+			if end == 0 || r.ownName(p, i) >= end || r.partOfOwn(p, i, end) {
+				continue
+			}
+			return true
+		}
+	}
+	return false
+}
+
+// wholeName matches a whole name, or an alias, at atom i.
+func (r *reader) wholeName(name string, i int) int {
+	best := 0
+	for _, n := range r.easierNames(name) {
+		best = max(best, r.matchWords(n.words, i))
+	}
+	return best
+}
+
+// easierNames keeps the names of easier ways, made once a reading.
+func (r *reader) easierNames(name string) []nameWords {
+	for k := range r.easier {
+		if r.easier[k].name == name {
+			return r.easier[k].words
+		}
+	}
+	n := namedWords{name, r.namesFor(name)}
+	r.easier = append(r.easier, n)
+	return n.words
+}
+
+type namedWords struct {
+	name  string
+	words []nameWords
+}
+
+// ownName returns the atom after the longest whole name of the part's own movements at atom i.
+func (r *reader) ownName(p *content.Part, i int) int {
+	best := 0
+	for m := range p.Movements {
+		for _, n := range r.namesOf(p).names[m] {
+			best = max(best, r.matchWords(n.words, i))
+		}
+	}
+	return best
+}
+
+// partOfOwn reports whether the words [i, end) end a longer name of the part's own: "step-up" of "lateral step-up".
+func (r *reader) partOfOwn(p *content.Part, i, end int) bool {
+	for k := i - 1; k >= i-4 && k >= 0; k-- {
+		if a := r.at(k); a.kind != aWord && !a.sign('-') {
+			break
+		}
+		if r.ownName(p, k) >= end {
+			return true
+		}
+	}
+	return false
+}
