@@ -68,12 +68,12 @@ type question struct {
 	About   string       `json:"about"`
 	Part    string       `json:"part,omitempty"`
 	Date    content.Date `json:"date,omitzero"`
-	At      int64        `json:"at"`              // when the message it is about was said, milliseconds
-	Options []string     `json:"options"`         // what "1", "2" stand for
-	Said    string       `json:"said"`            // the text it is about
-	Parts   []string     `json:"parts,omitempty"` // version: every part that waits for it
+	At      int64        `json:"at"`                // when the message it is about was said, milliseconds
+	Options []string     `json:"options"`           // what "1", "2" stand for
+	Said    string       `json:"said"`              // the text it is about
+	Parts   []string     `json:"parts,omitempty"`   // version: every part that waits for it
 	Carried bool         `json:"carried,omitempty"` // asked before: it stays open without being asked again
-	Then    []question   `json:"then,omitempty"`  // asked when this one is settled; theirs is empty
+	Then    []question   `json:"then,omitempty"`    // asked when this one is settled; theirs is empty
 }
 
 func (a answer) bytes() []byte {

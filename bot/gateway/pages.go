@@ -37,6 +37,7 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 		"GET /coach/day":                  d.pickDay,
 		"GET /coach/day/{date}":           d.morning,
 		"POST /coach/tell":                d.tell,
+		"POST /coach/lift":                d.lift,
 		"POST /coach/result":              d.mendResult,
 		"GET /coach/sheet":                d.pickSheet,
 		"GET /coach/sheet/{date}":         d.editor,
@@ -191,6 +192,7 @@ func (d *desk) shell(r *http.Request, who caller, here, title string) web.Shell 
 // notices are what a page says after something was done and the browser was sent on.
 var notices = map[string]string{
 	"told":      "Your words are in the member's conversation.",
+	"lifted":    "Sessions and ranks reach them again.",
 	"corrected": "The result is corrected, and the member is told.",
 	"removed":   "The result is removed, and the member is told.",
 }

@@ -29,6 +29,9 @@ func openWindow(t *testing.T, width, height int64) *window {
 	}
 	path, err := exec.LookPath("chromium")
 	if err != nil {
+		if os.Getenv("TALLYBELL_TEST_ALL") != "" {
+			t.Fatal("no browser found; install one: apt-get install -y --no-install-recommends chromium fonts-noto-core fonts-dejavu-core")
+		}
 		t.Skip("no browser found; install one: apt-get install -y --no-install-recommends chromium fonts-noto-core fonts-dejavu-core")
 	}
 	dir, err := os.MkdirTemp("", "tallybell-browser")

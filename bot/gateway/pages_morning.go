@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"tallybell/bot"
+	"tallybell/bot/roster"
 	"tallybell/bot/web"
 	"tallybell/content"
 )
@@ -120,6 +121,20 @@ func (d *desk) tell(w http.ResponseWriter, r *http.Request, who caller) error {
 	}
 	who.club.hub.hint(m.ID, n)
 	d.back(w, r, "told")
+	return nil
+}
+
+// lift lets sessions and ranks reach a member again whom a warning sign held.
+func (d *desk) lift(w http.ResponseWriter, r *http.Request, who caller) error {
+	m, err := present(who, r.PostFormValue("member"))
+	if err != nil {
+		return err
+	}
+	held := false
+	if _, err := who.club.Roster.Update(r.Context(), d.now(), m.ID, roster.Patch{Held: &held}); err != nil {
+		return err
+	}
+	d.back(w, r, "lifted")
 	return nil
 }
 

@@ -215,7 +215,7 @@ func TestOnlyCoachesSeeTheCoachsPages(t *testing.T) {
 
 func TestFormsOfOtherSitesAreRefused(t *testing.T) {
 	p := startPages(t)
-	for _, path := range []string{"/coach/tell", "/coach/result", "/coach/sheet/2026-11-25", "/coach/check?date=2026-11-25", "/coach/members", "/coach/members/bo/invite"} {
+	for _, path := range []string{"/coach/tell", "/coach/lift", "/coach/result", "/coach/sheet/2026-11-25", "/coach/check?date=2026-11-25", "/coach/members", "/coach/members/bo/invite"} {
 		for _, origin := range []string{"", "null", "https://elsewhere.example"} {
 			resp, _ := p.send("POST", path, p.coach, origin, url.Values{"text": {sheetText}, "do": {"publish"}, "names": {"Eve"}, "member": {"bo"}})
 			if resp.StatusCode != http.StatusForbidden {

@@ -14,7 +14,7 @@ func (r *reader) care() Care {
 			hit = k.worry(i)
 		}
 		if hit.level > 0 {
-			hit.at = i
+			hit.at = max(hit.at, i)
 			level = max(level, k.lowered(hit))
 		}
 		if k.denied && k.saidAfterAll(i) {

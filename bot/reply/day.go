@@ -152,6 +152,11 @@ func (r *reader) dayDisturbs(c *clause, k int) bool {
 	if b.kind == aWord && b.is(clSource) || b.word("in") || b.word("the") && (a.s == "sun" || a.s == "sat") || a.s == "sat" || a.s == "sun" {
 		return false
 	}
+	if b.word("on") || b.word("this") || b.word("next") {
+		if p := r.at(k - 2); p.kind == aWord && p.is(clSource) {
+			return false // see you on friday
+		}
+	}
 	if n := r.at(k + 1); a.s == "tomorrow" || n.word("is") || n.word("will") {
 		return false
 	}

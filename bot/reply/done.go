@@ -105,8 +105,21 @@ func (r *reader) isPieceEnd(i int) bool {
 	return a.kind == aEnd || a.sign('!') || a.sign(',') && (r.at(i+1).gap || i+1 >= len(r.as))
 }
 
+// aloneOnLine reports whether the ticks at i stand on a line with nothing but thanks and pictures.
 func (r *reader) aloneOnLine(i int) bool {
-	return (i == 0 || r.at(i-1).kind == aEnd && r.at(i-1).c == '\n') && (i+1 >= len(r.as) || r.at(i+1).kind == aEnd && r.at(i+1).c == '\n')
+	if i > 0 && !(r.at(i-1).kind == aEnd && r.at(i-1).c == '\n') {
+		return false
+	}
+	for k := i + 1; k < len(r.as); k++ {
+		switch a := &r.as[k]; {
+		case a.kind == aEnd && a.c == '\n':
+			return true
+		case a.kind == aEnd, a.kind == aTick, a.kind == aEmoji, a.kind == aSign, a.kind == aVersion, a.kind == aEffort, a.is(clThanks):
+		default:
+			return false
+		}
+	}
+	return true
 }
 
 // logDone adds done for every unscored part; where all are scored it asks for the value.

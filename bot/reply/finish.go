@@ -149,7 +149,7 @@ func (r *reader) loneVersion() {
 	}
 	for i := range r.cls {
 		c := &r.cls[i]
-		if c.talk || c.version == "" || c.unsure || !r.onlyVersion(c) {
+		if c.talk || c.version == "" || c.unsure || !r.onlyVersion(c) || isLoose(r.as[c.versionAt].s) && r.hasPointer(c) {
 			continue
 		}
 		for k := c.from; k < c.to; k++ {
@@ -160,6 +160,16 @@ func (r *reader) loneVersion() {
 		r.addVersion(i, "")
 		return
 	}
+}
+
+// hasPointer reports words beside a lone version: "easier today" is talk.
+func (r *reader) hasPointer(c *clause) bool {
+	for k := c.from; k < c.to; k++ {
+		if a := &r.as[k]; a.kind == aWord && !a.is(clThanks) || a.kind == aDay {
+			return true
+		}
+	}
+	return false
 }
 
 // lineEfforts gives an effort that stands alone on its line to the whole session, and one that stands alone in a clause

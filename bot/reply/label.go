@@ -1,6 +1,10 @@
 package reply
 
-import "tallybell/content"
+import (
+	"slices"
+
+	"tallybell/content"
+)
 
 // letterAt returns the part letter that the atom at i is (after "part", too) and the atom after it; 0 when it is none.
 func (r *reader) letterAt(i int) (letter byte, end int) {
@@ -39,8 +43,10 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		if r.at(next).sign(',') && r.at(e).value() && r.saidDid(i, start) {
 			break // "did A and B, D 14:32"
 		}
-		list[n] = l
-		n, next = n+1, e
+		if next = e; !slices.Contains(list[:n], l) {
+			list[n] = l
+			n++
+		}
 	}
 	strict := n == 1 && (letter == 'A' || letter == 'I') && !r.at(i).word("part")
 	end = r.follows(next, strict)
@@ -202,7 +208,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 // isPrefix reports what may stand between the start of a clause and its label: emoji, a day, fix, did.
 func (r *reader) isPrefix(i int) bool {
 	a := r.at(i)
-	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || a.sign('*') || a.sign('-') || a.word("my") ||
+	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
 		a.word("for") || a.word("on") || a.word("to") || a.word("i") || a.kind == aHedge && a.s == "but"
 }
 

@@ -15,8 +15,11 @@ func (r *reader) listAsksPart(i int) bool {
 		end++
 	}
 	last := r.cls[end].to - 1
-	for last > c.from && (r.as[last].kind == aEmoji || r.as[last].kind == aSign && !r.as[last].head || r.as[last].is(clThanks)) {
+	for last > c.from && (r.as[last].kind == aEmoji || r.as[last].kind == aEnd || r.as[last].kind == aSign && !r.as[last].head || r.as[last].is(clThanks)) {
 		last--
+	}
+	for end > i && r.cls[end].from > last {
+		end--
 	}
 	letter, _ := r.letterAt(last)
 	if letter == 0 || letter == 'A' || r.as[last].head || last == c.from {

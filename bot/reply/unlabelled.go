@@ -214,7 +214,7 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 	if len(v.times) > 0 || len(v.distances) > 0 {
 		kept := v.ints[:0:0]
 		for _, i := range v.ints {
-			if b, n := r.at(i-1), r.at(i+1); b.kind != aWord && b.kind != aHedge && n.kind != aWord && n.kind != aHedge {
+			if b, n := r.at(i-1), r.at(i+1); b.kind != aWord && b.kind != aHedge && n.kind != aWord && n.kind != aHedge && !r.as[i].spelled {
 				kept = append(kept, i)
 			}
 		}

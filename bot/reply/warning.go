@@ -7,15 +7,15 @@ func (k *carer) warning(i int) hit {
 	case "chest":
 		if j := k.nearWord(i, 4, "pain", "pains", "hurt", "hurts", "hurting", "ache", "aches", "aching", "tight", "tightness", "tightening", "tightened", "pressure", "heavy", "heaviness",
 			"discomfort", "squeezing", "crushing", "stabbing", "sharp", "twinge", "twinges", "painful"); j >= 0 && !k.inAGoodWay(j) {
-			return hit{level: 2, from: min(i, j)}
+			return hit{level: 2, from: min(i, j), at: max(i, j)}
 		}
 	case "jaw":
 		if j := k.nearClass(i, 4, true, clPain); j >= 0 {
-			return hit{level: 2, from: min(i, j)}
+			return hit{level: 2, from: min(i, j), at: max(i, j)}
 		}
 	case "arm":
 		if j := k.nearClass(i, 3, true, clPain); j >= 0 && !k.inAGoodWay(j) {
-			return hit{level: 2, from: min(i, j)}
+			return hit{level: 2, from: min(i, j), at: max(i, j)}
 		}
 	case "faint", "fainted", "fainting", "unconscious", "blackout", "dizzy", "dizziness", "lightheaded", "woozy", "vertigo", "numb", "numbness", "tingling", "tingly", "tingle", "tingles",
 		"palpitations", "slurred", "slurring", "concussion", "concussed", "breathlessness", "wheezing", "wheezy", "lightheadedness":
@@ -152,7 +152,7 @@ func (k *carer) rareWarning(i int) hit {
 	}
 	if k.s(i) == "head" {
 		if j := k.nearWord(i, 4, "hit", "banged", "knocked", "bumped", "smacked", "bashed", "cracked", "whacked", "knock", "blow", "bump", "bang", "injury", "landed"); j >= 0 {
-			return hit{level: 2, from: min(i, j)}
+			return hit{level: 2, from: min(i, j), at: max(i, j)}
 		}
 	}
 	return hit{}

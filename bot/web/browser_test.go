@@ -35,6 +35,9 @@ func newBrowser(t *testing.T) context.Context {
 		}
 	}
 	if found == "" {
+		if os.Getenv("TALLYBELL_TEST_ALL") != "" {
+			t.Fatal("no browser found; install one: apt-get install -y --no-install-recommends chromium fonts-noto-core fonts-dejavu-core")
+		}
 		t.Skip("no browser found; install one: apt-get install -y --no-install-recommends chromium fonts-noto-core fonts-dejavu-core")
 	}
 	dir, err := os.MkdirTemp("", "tallybell-browser")

@@ -1,0 +1,61 @@
+package reply
+
+import (
+	"strings"
+	"testing"
+	"time"
+)
+
+func BenchmarkRead(b *testing.B) {
+	in := inputFor(b, "hall")
+	for name, text := range map[string]string{
+		"usual":   "D 14:32 scaled rpe 8, left knee bit sore",
+		"version": "14:32 as written",
+		"counts":  "B 21/18/15/24 scaled, felt strong today",
+		"talk":    "thanks coach, see you tomorrow at 6:30!!",
+		"hostile": hostile(1000),
+	} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				Read(text, in)
+			}
+		})
+	}
+}
+
+// hostile is text of n bytes in which every word and figure may be something.
+func hostile(n int) string {
+	return strings.Repeat("D 1 2:3 squats 4+5 rows one oh kg not chest for A, ", n/50+1)[:n]
+}
+
+// TestHostileTextIsReadInTimeProportionalToIt compares texts of one kind, one sixteen times as long: twice the proportion
+// is allowed for, a square would take sixteen times it.
+func TestHostileTextIsReadInTimeProportionalToIt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("measures time")
+	}
+	in := inputFor(t, "hall")
+	units := []string{
+		"D 1 2:3 squats 4+5 rows one oh kg not chest for A, ", "one ", "one-", "1 ", "1,", "1:", "1:1 ", "14 min ", "no ", "rpe ", "not 14:32 ", "A, ", "A B ", "fix ", "yesterday ", "? ", "5 rounds ", "1x1 ", "=1 total ",
+		"rx ", "rx but ", "easier ", "knee hurts ", "don't ", "(", "~1 ", "for D ", "8/10 ", "✅ ", "💪", "½", "\u200b", "e\u0301", "capped ", "8 left ", ".", "done ", "lunge ", "push-", "oops 1 ", "vs 1:1 ", "bleeding ", "\n", "hundred ", "one hundred ", "thousand ",
+	}
+	for _, u := range units {
+		short, long := strings.Repeat(u, 4000/len(u)), strings.Repeat(u, 64000/len(u))
+		a, b := fastest(short, in), fastest(long, in)
+		if b > 48*a && b > 200*time.Millisecond {
+			t.Errorf("%q: %v for 4,000 bytes, %v for 64,000", u, a, b)
+		}
+	}
+}
+
+// fastest is the shortest of three readings.
+func fastest(text string, in Input) time.Duration {
+	best := time.Hour
+	for range 3 {
+		start := time.Now()
+		Read(text, in)
+		best = min(best, time.Since(start))
+	}
+	return best
+}
