@@ -67,14 +67,6 @@ func (p *posts) known() int64 {
 	return p.upTo
 }
 
-// of returns the session posted to a bucket for a date.
-func (p *posts) of(d content.Date, bucket content.Bucket) (Fact, bool) {
-	p.mu.RLock()
-	defer p.mu.RUnlock()
-	f, ok := p.dates[d][bucket]
-	return f, ok
-}
-
 // buckets returns the buckets that had a date's session.
 func (p *posts) buckets(d content.Date) map[content.Bucket]Fact {
 	p.mu.RLock()

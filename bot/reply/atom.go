@@ -1,6 +1,10 @@
 package reply
 
-import "tallybell/content"
+import (
+	"time"
+
+	"tallybell/content"
+)
 
 // atomKind is what an atom is.
 type atomKind uint8
@@ -30,7 +34,7 @@ const (
 	aDone                      // done
 	aAllDone                   // all done
 	aNoScore                   // no watch, lost count
-	aDay                       // a day word or date: date, when it can be one
+	aDay                       // a day word or date: n, when it can be one
 	aFix                       // fix, oops, should be: a correction
 	aLabel                     // a part letter
 )
@@ -53,8 +57,7 @@ type atom struct {
 	frac     string
 	effort   float64
 	version  content.Version
-	date     content.Date
-	mend     [2]string // what a bad value may have meant, as it could be typed
+	mend     *[2]string // what a bad value may have meant, as it could be typed; nil: no idea
 }
 
 func (a *atom) is(c class) bool { return a.class&c != 0 }
@@ -65,3 +68,25 @@ func (a *atom) word(s string) bool { return a.kind == aWord && a.s == s }
 
 // value reports whether the atom carries a figure that may be part of a result.
 func (a *atom) value() bool { return a.kind >= aInt && a.kind <= aCalories && !a.talk }
+
+// setDate keeps a date in n; date returns it, the zero Date when there is none.
+func (a *atom) setDate(d content.Date) {
+	if !d.IsZero() {
+		a.n = int64(d.Year)*10000 + int64(d.Month)*100 + int64(d.Day)
+	}
+}
+
+func (a *atom) date() content.Date {
+	return content.Date{Year: int(a.n / 10000), Month: time.Month(a.n / 100 % 100), Day: int(a.n % 100)}
+}
+
+// mends returns what a bad value may have meant.
+func (a *atom) mends() []string {
+	if a.mend == nil {
+		return nil
+	}
+	return a.mend[:]
+}
+
+// mendAs notes what a bad value may have meant, best first.
+func (a *atom) mendAs(first, second string) { a.mend = &[2]string{first, second} }

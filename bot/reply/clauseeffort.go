@@ -61,9 +61,9 @@ func (r *reader) afterPain(c *clause, i int) bool {
 
 func (r *reader) beforeLiking(c *clause, i int) bool {
 	for k := i + 1; k < c.to && k <= i+5; k++ {
-		if a := &r.as[k]; a.kind == aWord && a.is(clLiking) && a.s != "session" || a.word("session") {
+		if a := &r.as[k]; a.kind == aWord && a.is(clLiking) {
 			return true
-		} else if a.sign(',') && a.gap || a.kind == aVersion {
+		} else if r.isPieceEnd(k) || a.kind == aVersion {
 			break
 		}
 	}

@@ -101,11 +101,19 @@ func (r *reader) scrapCommand(words []string, at []int) bool {
 		rest = rest[:n-1]
 	}
 	parts := r.in.Session.Session.Parts
+	day := r.posted().day
+	if n := len(rest); n == 2 {
+		if d, ok := r.dayBack(rest[1]); ok {
+			rest, day = rest[:1], d
+		} else if d, ok := r.dayBack(strings.TrimSuffix(rest[0], "'s")); ok {
+			rest, day = rest[1:], d
+		}
+	}
 	if len(rest) == 1 && len(rest[0]) == 1 {
 		for k := range parts {
 			if strings.EqualFold(parts[k].Letter, rest[0]) {
 				r.out.Command = "scrap"
-				r.out.Results = append(r.out.Results, PartResult{Part: parts[k].Letter, Day: r.posted().day})
+				r.out.Results = append(r.out.Results, PartResult{Part: parts[k].Letter, Day: day})
 				return true
 			}
 		}
@@ -120,6 +128,17 @@ func (r *reader) scrapCommand(words []string, at []int) bool {
 		return true
 	}
 	return false
+}
+
+// dayBack reads a weekday, yesterday or today as the day it names, "" when today.
+func (r *reader) dayBack(word string) (string, bool) {
+	if classOf(word)&clDay == 0 || word == "tomorrow" || word == "tonight" || strings.HasSuffix(word, "'s") {
+		return "", false
+	}
+	b := builder{ts: []token{{kind: wordToken, s: word, class: clDay}}, today: r.in.Today}
+	b.dayWord(0)
+	d := r.told(&b.out[0])
+	return d.day, d.bad == ""
 }
 
 // awayCommand reads "away till monday", "can't until 2027-02-05", "pause until monday".
@@ -266,10 +285,12 @@ func (r *reader) isMovement(text string) bool {
 			return true
 		}
 	}
-	words := wordsOfName(text).words
+	typed := wordsOfName(strings.ToLower(text))
+	words := typed.words[:typed.n]
 	for _, p := range r.in.Session.Session.Parts {
 		for _, m := range p.Movements {
-			name := wordsOfName(m.Name).words
+			own := wordsOfName(m.Name)
+			name := own.words[:own.n]
 			if n := len(name) - len(words); len(words) > 0 && n >= 0 && equalStems(name[n:], words) {
 				return true
 			}

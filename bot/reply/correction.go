@@ -7,12 +7,12 @@ func (r *reader) correction(c *clause) {
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		switch {
-		case a.kind == aFix && r.fixes(c, i), a.sign('*') && r.at(i+1).value() && (i == c.from || r.startsBody(c, i) || r.at(i-1).sign(',') || r.at(i-1).value()):
+		case a.kind == aFix && r.fixes(c, i), a.sign('*') && (r.at(i+1).value() || r.at(i+1).head) && (i == c.from || r.startsBody(c, i) || r.at(i-1).sign(',') || r.at(i-1).value()):
 		default:
 			continue
 		}
 		a.used, c.correct = true, true
-		if b := r.at(i - 1); b.word("i") || b.word("i've") {
+		if b := r.at(i - 1); b.word("i") || b.word("i've") || b.kind == aFix {
 			b.used = true
 		}
 		for k := i + 1; k < c.to; k++ {
@@ -39,7 +39,7 @@ func (r *reader) fixes(c *clause, i int) bool {
 			return true
 		case n.kind == aVersion, n.kind == aDone:
 			return a.s != "oops" && a.s != "sorry" || k == i+1
-		case n.sign(':'), n.sign(','), n.sign('-'), n.sign('*'), n.head, n.word("to"), n.sign('!') && a.s != "sorry", n.sign('('):
+		case n.kind == aDay, n.sign(':'), n.sign(','), n.sign('-'), n.sign('*'), n.head, n.word("to"), n.sign('!') && a.s != "sorry", n.sign('('):
 		case n.is(clVague), n.word("my"), (n.word("that") || n.word("it") || n.word("it's")) && a.s != "sorry":
 		default:
 			return false

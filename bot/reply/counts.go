@@ -207,7 +207,7 @@ func (r *reader) useEntries(list []entry, names int) {
 			r.as[i].used = true
 		}
 	}
-	r.useBetween(list[0].at, r.nameAtoms[len(r.nameAtoms)-1][1])
+	r.useBetween(min(list[0].at, r.nameAtoms[0][0]), r.nameAtoms[len(r.nameAtoms)-1][1])
 }
 
 // foreignTime reports a time among the counts that is no hold's.

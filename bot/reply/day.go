@@ -32,7 +32,7 @@ func (r *reader) day(i int) {
 		}
 		switch {
 		case r.dayCounts(c, k):
-			if counted >= 0 && r.as[counted].date != a.date {
+			if counted >= 0 && r.as[counted].date() != a.date() {
 				other = k
 			}
 			counted = k
@@ -79,7 +79,7 @@ func (r *reader) told(a *atom) dayOf {
 	d := r.posted()
 	posted := r.in.Session.Session.Date
 	switch {
-	case a.bad || a.date.IsZero() || r.in.Today.Before(a.date):
+	case a.bad || a.date().IsZero() || r.in.Today.Before(a.date()):
 		d.bad = AboutValue
 		return d
 	case (a.s == "today" || a.s == "yesterday") && !posted.IsZero() && posted != r.in.Today:
@@ -87,13 +87,13 @@ func (r *reader) told(a *atom) dayOf {
 		return d
 	}
 	d.day = ""
-	if a.date != r.in.Today {
-		d.day = a.date.String()
+	if a.date() != r.in.Today {
+		d.day = a.date().String()
 	}
 	switch {
-	case a.date == posted || r.in.Sheet == nil:
+	case a.date() == posted || r.in.Sheet == nil:
 	default:
-		s, ok := r.in.Sheet(a.date)
+		s, ok := r.in.Sheet(a.date())
 		if !ok {
 			d.bad = AboutDay
 			return d
@@ -132,7 +132,7 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 		return false
 	}
 	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {
-		if a := &r.as[j]; a.value() || a.kind == aVersion && !isLoose(a.s) || a.kind == aEffort || a.kind == aOutOf || a.kind == aDone || a.kind == aTick || a.kind == aCap || a.head {
+		if a := &r.as[j]; a.value() || a.kind == aVersion && !isLoose(a.s) || a.kind == aEffort || a.kind == aOutOf || a.kind == aDone || a.kind == aAllDone || a.kind == aTick || a.kind == aCap || a.head {
 			return true
 		}
 	}
@@ -148,6 +148,9 @@ func (r *reader) dayDisturbs(c *clause, k int) bool {
 	a, b := &r.as[k], r.at(k-1)
 	if a.s == "today" {
 		return false
+	}
+	if p := r.at(k - 2); b.word("from") && (p.value() || p.head || p.kind == aVersion || r.at(k+1).value()) {
+		return true // 14:32 from yesterday
 	}
 	if b.kind == aWord && b.is(clSource) || b.word("in") || b.word("the") && (a.s == "sun" || a.s == "sat") || a.s == "sat" || a.s == "sun" {
 		return false

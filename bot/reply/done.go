@@ -114,7 +114,7 @@ func (r *reader) aloneOnLine(i int) bool {
 		switch a := &r.as[k]; {
 		case a.kind == aEnd && a.c == '\n':
 			return true
-		case a.kind == aEnd, a.kind == aTick, a.kind == aEmoji, a.kind == aSign, a.kind == aVersion, a.kind == aEffort, a.is(clThanks):
+		case a.kind == aEnd, a.kind == aTick, a.kind == aEmoji, a.kind == aSign, a.kind == aVersion, a.kind == aEffort, a.kind == aDay, a.is(clThanks):
 		default:
 			return false
 		}

@@ -67,8 +67,14 @@ func (b *builder) duration(i int) int {
 		}
 		a.alt, s = 0, n
 	}
+	if a.alt >= farMetres && !a.bad {
+		a.kind, a.n = aDistance, a.alt // nobody takes a hundred minutes to write "100m"
+	}
 	return b.add(a, i, end)
 }
+
+// farMetres is the distance, in millimetres, from which "m" alone is metres and no minutes.
+const farMetres = 100_000
 
 // joined skips "and", "&" or a comma between the steps of one duration.
 func (b *builder) joined(i int) int {
@@ -100,7 +106,7 @@ func (b *builder) addStep(a *atom, s step, first bool) {
 	default:
 		a.bad = true
 		if v := digitsValue(s.f.frac); len(s.f.frac) == 2 && v < 60 && s.rank == 2 {
-			a.mend[0] = clockText(s.f.n*60000 + v*1000)
+			a.mendAs(clockText(s.f.n*60000+v*1000), "")
 		}
 	}
 }

@@ -102,7 +102,9 @@ func (b *builder) isoDate(i int) int {
 		return 0
 	}
 	d, err := content.ParseDate(b.tok(i).s + "-" + b.tok(i+2).s + "-" + b.tok(i+4).s)
-	return b.add(atom{kind: aDay, s: "date", date: d, bad: err != nil}, i, i+5)
+	a := atom{kind: aDay, s: "date", bad: err != nil}
+	a.setDate(d)
+	return b.add(a, i, i+5)
 }
 
 // unit is how many thousandths of the base unit (gram, millimetre: num/den each) a unit is.
@@ -190,7 +192,7 @@ func (b *builder) quantity(i int, f figure) int {
 	a := atom{kind: u.kind}
 	n, fits := f.in(u)
 	a.n, a.bad = n, !fits
-	if f.point != 0 && u.kind != aLoad && u.kind != aDistance {
+	if f.point != 0 && u.kind != aLoad && u.kind != aDistance || b.words(at+1, "and", "a", "half") > 0 {
 		a.bad = true
 	}
 	return b.add(a, i, at+1)
@@ -205,7 +207,7 @@ func (b *builder) commaQuantity(i int, u unit) int {
 	if len(f.frac) > 2 {
 		a.bad = true
 		suffix := " " + b.tok(i+3).s
-		a.mend = [2]string{b.tok(i).s + f.frac + suffix, b.tok(i).s + "." + f.frac + suffix}
+		a.mendAs(b.tok(i).s+f.frac+suffix, b.tok(i).s+"."+f.frac+suffix)
 	}
 	return b.add(a, i, i+4)
 }

@@ -124,7 +124,7 @@ func (r *reader) firstVersion() *clause {
 			continue
 		}
 		if i == 0 {
-			if len(r.drafts) > 0 {
+			if len(r.drafts) > 0 && r.onlyVersion(c) {
 				first, c.keepVersion = c, true
 			}
 			continue
@@ -151,11 +151,6 @@ func (r *reader) loneVersion() {
 		c := &r.cls[i]
 		if c.talk || c.version == "" || c.unsure || !r.onlyVersion(c) || isLoose(r.as[c.versionAt].s) && r.hasPointer(c) {
 			continue
-		}
-		for k := c.from; k < c.to; k++ {
-			if a := &r.as[k]; a.kind == aWord && isPointer(a.s) || a.kind == aFix {
-				a.used = true
-			}
 		}
 		r.addVersion(i, "")
 		return

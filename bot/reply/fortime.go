@@ -36,7 +36,7 @@ func (r *reader) readForTime(c *clause, p *content.Part, v *values) verdict {
 	a := &r.as[v.times[0]]
 	a.used = true
 	if a.bad || a.spelled && a.n == 0 && a.ms == 0 {
-		return ask(AboutValue, a.mend[0], a.mend[1])
+		return ask(AboutValue, a.mends()...)
 	}
 	return r.finished(c, p, a.ms, nil)
 }
@@ -196,6 +196,11 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 			b.used = true
 			return ask(AboutValue, r.typed(i-2))
 		}
+	}
+	if r.plusPair(v) {
+		r.use(v.times, v.ints)
+		r.useJoined(v)
+		return ask(AboutValue, r.typed(v.times[0]))
 	}
 	for _, i := range v.rounds {
 		a := &r.as[i]

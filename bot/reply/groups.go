@@ -170,8 +170,8 @@ func (r *reader) countParts(c *clause, v *values) []*content.Part {
 		if r.at(v.firstCount() + 1).sign('x') {
 			return firstOf(is(content.Heaviest), is(content.Stations))
 		}
-		if len(v.ints) == 2 && r.at(v.ints[0]+1).sign(',') && !r.as[v.ints[1]].gap && len(is(content.Stations)) == 0 {
-			return firstOf(is(content.Heaviest, content.Rounds, content.Ladder, content.LongestHold)) // 14,32
+		if len(v.ints) == 2 && r.at(v.ints[0]+1).sign(',') && !r.as[v.ints[1]].gap && len(r.scored(c, isPair)) == 0 {
+			return firstOf(is(content.Heaviest, content.Rounds, content.Ladder, content.LongestHold), is(content.Stations), is(content.AMRAP)) // 14,32
 		}
 		return firstOf(is(content.Stations), is(content.AMRAP), is(content.MostReps), is(content.Heaviest), forTime())
 	case len(v.reps) == 1:

@@ -28,7 +28,7 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 	}
 	list := [26]byte{letter}
 	n := 1
-	for n < len(list) {
+	for tries := 0; n < len(list) && tries < 2*len(list); tries++ {
 		after := next
 		if s := r.at(after); s.sign(',') || s.sign('&') || s.sign('+') || s.sign('/') || s.word("and") {
 			after++
@@ -40,7 +40,7 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		if l == 0 || l == 'A' && after == next {
 			break
 		}
-		if r.at(next).sign(',') && r.at(e).value() && r.saidDid(i, start) {
+		if after > next && r.at(e).value() && r.saidDid(i, start) {
 			break // "did A and B, D 14:32"
 		}
 		if next = e; !slices.Contains(list[:n], l) {
@@ -208,7 +208,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 // isPrefix reports what may stand between the start of a clause and its label: emoji, a day, fix, did.
 func (r *reader) isPrefix(i int) bool {
 	a := r.at(i)
-	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
+	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
 		a.word("for") || a.word("on") || a.word("to") || a.word("i") || a.kind == aHedge && a.s == "but"
 }
 

@@ -78,7 +78,7 @@ var lexicon = buildLexicon(map[class]string{
 	clStop:              "stopped quit skipped",
 	clLeft:              "left short remaining",
 	clDay:               "yesterday today tomorrow tonight mon monday tue tues tuesday wed weds wednesday thu thur thurs thursday fri friday sat saturday sun sunday",
-	clJoin:              "and but also then with",
+	clJoin:              "and but also then with w",
 	clThanks:            "thanks thank thx ta cheers tks ty please pls",
 	clFiller:            "was in took is to got time score result of were",
 	clFix:               "fix correct correction meant oops sorry whoops",

@@ -23,7 +23,7 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 	}
 	a := &r.as[v.loads[0]]
 	if a.bad {
-		return ask(AboutValue, a.mend[0], a.mend[1])
+		return ask(AboutValue, a.mends()...)
 	}
 	for _, i := range near {
 		if r.as[i].n != int64(p.SetReps) {

@@ -32,7 +32,14 @@ func (r *reader) namedExtra(c *clause, p *content.Part, v *values) (verdict, boo
 			return ask(AboutValue), true
 		}
 	}
-	return r.addNamed(p, rounds, list), true
+	extra, other, ok := addNamed(p, list)
+	switch {
+	case !ok:
+		return ask(AboutValue), true
+	case other != extra:
+		return ask(AboutValue, itoa(rounds)+"+"+itoa(extra), itoa(rounds)+"+"+itoa(other)), true
+	}
+	return amrapRounds(p, rounds, extra), true
 }
 
 // firstOf returns the first atom of the rounds.
@@ -76,23 +83,24 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 	return list, used, end
 }
 
-func (r *reader) addNamed(p *content.Part, rounds int64, list []namedRep) verdict {
+// addNamed adds named reps. One movement that is not the first gives two readings: with what stands before it in the
+// round, or (other) by itself; false when the figures fit no round.
+func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 	reps := p.RoundReps(0)
-	var before, extra int64
 	for k, x := range list {
 		if x.bad || x.movement >= len(reps) || x.n > reps[x.movement] {
-			return ask(AboutValue)
+			return 0, 0, false
 		}
 		if x.movement != k {
 			if len(list) > 1 {
-				return ask(AboutValue)
+				return 0, 0, false
 			}
 			for _, n := range reps[:x.movement] {
-				before += n
+				extra += n
 			}
-			return ask(AboutValue, itoa(rounds)+"+"+itoa(before+x.n), itoa(rounds)+"+"+itoa(x.n))
+			return extra + x.n, x.n, true
 		}
 		extra += x.n
 	}
-	return amrapRounds(p, rounds, extra)
+	return extra, extra, true
 }

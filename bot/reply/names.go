@@ -6,75 +6,76 @@ import (
 	"tallybell/content"
 )
 
-// movementNames are the ways in which the movements of one part can be named, as words.
-type movementNames struct {
-	part  *content.Part
-	names [][]nameWords // by movement
-}
+// longestName is how many words of a name are looked at.
+const longestName = 8
 
 // nameWords is one name: its words, and at which of them a shorter form may begin ("push-up" of "hand-release push-up",
 // never "up").
 type nameWords struct {
-	words []string
-	start []bool
+	words [longestName]string
+	start [longestName]bool
+	n     int
 }
 
 func wordsOfName(name string) nameWords {
 	var n nameWords
-	for _, w := range strings.Fields(strings.ToLower(name)) {
-		for k, piece := range strings.Split(w, "-") {
-			if piece != "" {
-				n.words = append(n.words, piece)
-				n.start = append(n.start, k == 0)
-			}
+	begin, start := 0, true
+	for i := 0; i <= len(name) && n.n < longestName; i++ {
+		if i < len(name) && name[i] != ' ' && name[i] != '-' {
+			continue
 		}
+		if i > begin {
+			n.words[n.n], n.start[n.n] = name[begin:i], start
+			n.n++
+		}
+		begin, start = i+1, i < len(name) && name[i] == ' '
 	}
 	return n
 }
 
-// namesOf returns the names of a part's movements, made once a reading.
-func (r *reader) namesOf(p *content.Part) *movementNames {
-	for k := range r.names {
-		if r.names[k].part == p {
-			return &r.names[k]
+// eachName calls f with a movement's name and its aliases until f returns false.
+func (r *reader) eachName(name string, f func(name string) bool) {
+	if !f(name) || r.in.Library == nil {
+		return
+	}
+	if e, ok := r.in.Library.Named(name); ok {
+		for _, a := range e.Aliases {
+			if !f(a) {
+				return
+			}
 		}
 	}
-	m := movementNames{part: p}
-	for _, mv := range p.Movements {
-		m.names = append(m.names, r.namesFor(mv.Name))
-	}
-	r.names = append(r.names, m)
-	return &r.names[len(r.names)-1]
 }
 
-// namesFor returns a name and its aliases.
-func (r *reader) namesFor(name string) []nameWords {
-	out := []nameWords{wordsOfName(name)}
-	if r.in.Library == nil {
-		return out
+// mayName reports whether a word of the name begins as the word does: all that can match do.
+func mayName(name, word string) bool {
+	if len(word) < 2 {
+		return false
 	}
-	if e, ok := r.in.Library.Find(name); ok {
-		out = append(out, wordsOfName(e.Name))
-		for _, a := range e.Aliases {
-			out = append(out, wordsOfName(a))
+	for i := 0; i+1 < len(name); i++ {
+		if name[i] == word[0] && name[i+1] == word[1] && (i == 0 || name[i-1] == ' ' || name[i-1] == '-') {
+			return true
 		}
 	}
-	return out
+	return false
 }
 
 // movementAt reads the name of one of the part's movements at atom i: whole, the end of it, or one telling word of it,
 // singular or plural. It returns the movement and the atom after the name; -1 when none or several are meant.
 func (r *reader) movementAt(p *content.Part, i int) (movement, end int) {
-	if r.at(i).kind != aWord || r.at(i).bad {
+	a := r.at(i)
+	if a.kind != aWord || a.bad || len(a.s) < 2 {
 		return -1, i
 	}
-	names := r.namesOf(p)
 	best, bestEnd, several := -1, i, false
-	for k, list := range names.names {
+	for k := range p.Movements {
 		longest := i
-		for _, n := range list {
-			longest = max(longest, r.matchName(n, i))
-		}
+		r.eachName(p.Movements[k].Name, func(name string) bool {
+			if mayName(name, a.s) {
+				longest = max(longest, r.matchName(wordsOfName(name), i))
+			}
+			return true
+		})
 		switch {
 		case longest > bestEnd:
 			best, bestEnd, several = k, longest, false
@@ -91,9 +92,9 @@ func (r *reader) movementAt(p *content.Part, i int) (movement, end int) {
 // matchName returns the atom after the longest part of the name that stands at atom i; i when none does.
 func (r *reader) matchName(n nameWords, i int) int {
 	best := i
-	for s := range n.words {
+	for s := range n.n {
 		if n.start[s] {
-			if end := r.matchWords(n.words[s:], i); end > best {
+			if end := r.matchWords(n.words[s:n.n], i); end > best {
 				best = end
 			}
 		}
@@ -101,6 +102,20 @@ func (r *reader) matchName(n nameWords, i int) int {
 			best = i + 1
 		}
 	}
+	return best
+}
+
+// wholeName returns the atom after a whole name, or an alias, at atom i; 0 when none stands there.
+func (r *reader) wholeName(name string, i int) int {
+	best := 0
+	word := r.at(i).s
+	r.eachName(name, func(name string) bool {
+		if mayName(name, word) {
+			n := wordsOfName(name)
+			best = max(best, r.matchWords(n.words[:n.n], i))
+		}
+		return true
+	})
 	return best
 }
 
@@ -127,7 +142,7 @@ func (r *reader) matchWords(words []string, i int) int {
 }
 
 // sameStem compares two words in lower case, plural or not.
-func sameStem(a, b string) bool { return a == b || stem(a) == stem(b) }
+func sameStem(a, b string) bool { return a == b || a[:1] == b[:1] && stem(a) == stem(b) }
 
 func stem(s string) string {
 	n := len(s)

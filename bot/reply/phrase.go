@@ -99,11 +99,11 @@ func (b *builder) dayWord(i int) int {
 	a := atom{kind: aDay, s: s, class: clDay}
 	switch s {
 	case "today":
-		a.date = b.today
+		a.setDate(b.today)
 	case "yesterday":
-		a.date = b.today.AddDays(-1)
+		a.setDate(b.today.AddDays(-1))
 	case "tomorrow", "tonight":
-		a.date = b.today.AddDays(1)
+		a.setDate(b.today.AddDays(1))
 		if s == "tonight" {
 			a.kind = aWord
 		}
@@ -112,7 +112,7 @@ func (b *builder) dayWord(i int) int {
 		if back == 0 {
 			back = 7
 		}
-		a.date = b.today.AddDays(-back)
+		a.setDate(b.today.AddDays(-back))
 	}
 	return b.add(a, i, i+1)
 }
@@ -223,7 +223,7 @@ func (b *builder) deniedVersion(i int) int {
 func (b *builder) unfinishedPhrase(i int) int {
 	t := &b.ts[i]
 	switch t.s {
-	case "cap", "capped", "dnf":
+	case "cap", "capped", "dnf", "tc":
 		return b.capAtom(i, i+1)
 	case "time", "timed", "hit", "ran", "out", "didn't", "didnt", "did", "couldn't", "couldnt", "not":
 		for _, form := range [...][]string{{"time", "cap"}, {"time", "capped"}, {"timed", "out"}, {"hit", "the", "cap"}, {"hit", "the", "time", "cap"},

@@ -13,8 +13,6 @@ type reader struct {
 	questions [][2]int
 	qAt       int
 	hasWords  bool // there are words that may name a way
-	names     []movementNames
-	easier    []namedWords
 	nameAtoms [][2]int
 	drafts    []draft
 	ruled     bool  // a day before a colon or on its own line rules what follows
@@ -22,8 +20,8 @@ type reader struct {
 	asks      []Ask
 	out       Reading
 
-	tokenRoom [40]token
-	atomRoom  [40]atom
+	tokenRoom [24]token
+	atomRoom  [24]atom
 }
 
 // draft is a result or an ask of a clause, in the order of the text, before versions are settled.
@@ -72,11 +70,11 @@ func (r *reader) knowLetters() {
 		if a.kind == aWord && len(a.s) > 1 {
 			r.hasWords = true
 		}
-		if a.kind != aDay || a.date.IsZero() || a.date == asked || r.in.Sheet == nil {
+		if a.kind != aDay || a.date().IsZero() || a.date() == asked || r.in.Sheet == nil {
 			continue
 		}
-		asked = a.date
-		if s, ok := r.in.Sheet(a.date); ok {
+		asked = a.date()
+		if s, ok := r.in.Sheet(a.date()); ok {
 			mark(&s.Session)
 		}
 	}
@@ -143,10 +141,10 @@ func (r *reader) labelled(i int, p *content.Part) {
 	out := r.readPart(c, p, &v)
 	done, noScore := r.saysDone(c), r.noScore(c)
 	switch {
+	case noScore && v.none():
+		r.add(i, p, content.Result{Kind: content.KindDone}, "done, no score")
 	case !out.empty():
 		r.settle(i, p, out)
-	case noScore:
-		r.add(i, p, content.Result{Kind: content.KindDone}, "done, no score")
 	case done || c.did:
 		if p.IsScored() {
 			r.settle(i, p, ask(AboutValue))
@@ -286,6 +284,11 @@ func (r *reader) addVersion(i int, part string) {
 	c := &r.cls[i]
 	c.read = true
 	r.useHead(c)
+	for k := c.from; k < c.to; k++ {
+		if a := &r.as[k]; a.kind == aWord && isPointer(a.s) || a.kind == aFix {
+			a.used = true
+		}
+	}
 	r.drafts = append(r.drafts, draft{clause: i, res: PartResult{Part: part, Result: content.Result{Version: c.version}, Correction: true, Day: c.day}})
 }
 
@@ -301,7 +304,7 @@ func (r *reader) useHead(c *clause) {
 		r.as[k].used = true
 	}
 	for k := c.from; k < c.labelAt && !c.post; k++ {
-		if a := &r.as[k]; a.kind == aFix || a.word("did") && c.did || a.sign('*') || a.kind == aDone && c.did {
+		if a := &r.as[k]; a.kind == aFix || a.word("did") || a.sign('*') || a.kind == aDone && c.did {
 			a.used = true
 		}
 	}

@@ -89,7 +89,7 @@ func (r *reader) oneSet(c *clause, counting []int, k int, res *content.Result) i
 		res.SetReps = append(res.SetReps, n)
 	}
 	a.used, r.as[figure].used = true, true
-	if s := r.at(at - 1); (s.sign('/') || s.sign(',') || s.sign('+') || s.sign('-')) && r.at(at-2).used {
+	if s := r.at(at - 1); (s.sign('x') || s.sign('/') || s.sign(',') || s.sign('+') || s.sign('-')) && (r.at(at-2).used || r.at(at-2).kind == aLoad) {
 		s.used = true
 	}
 	return next

@@ -38,7 +38,7 @@ func (r *reader) readHold(p *content.Part, v *values) verdict {
 	a := &r.as[v.times[0]]
 	switch {
 	case a.bad || a.ms <= 0:
-		return ask(AboutValue, a.mend[0], a.mend[1])
+		return ask(AboutValue, a.mends()...)
 	case a.ms > longestHold:
 		return ask(AboutPlausible)
 	}
@@ -82,7 +82,7 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 	}
 	switch {
 	case len(list) > 1, a.kind == aDistance && a.bad, mm <= 0:
-		return ask(AboutValue, a.mend[0], a.mend[1])
+		return ask(AboutValue, a.mends()...)
 	case p.Duration > 0 && mm*1000 > 7000*p.Duration.Milliseconds():
 		return ask(AboutPlausible)
 	}

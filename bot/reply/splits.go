@@ -15,7 +15,7 @@ func (r *reader) readSplits(c *clause, p *content.Part, v *values) verdict {
 	r.useEdges(c, v.times[0], v.times[len(v.times)-1])
 	for _, i := range v.times {
 		if r.as[i].bad {
-			return ask(AboutValue, r.as[i].mend[0])
+			return ask(AboutValue, r.as[i].mends()...)
 		}
 	}
 	if len(times) == 2 && rounds != 2 && total < 0 && r.at(times[0]+1).sign('-') {

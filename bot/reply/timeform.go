@@ -25,7 +25,7 @@ func (b *builder) colonTime(i int) int {
 		end += 2
 	} else if count == 2 && b.tight(end, ',') && b.tightNum(end+1) && len(b.tok(end+1).s) <= 3 && !b.tight(end+2, ':') {
 		a.bad = true
-		a.mend[0] = b.tok(i).s + ":" + b.tok(i+2).s + "." + b.tok(end+1).s
+		a.mendAs(b.tok(i).s+":"+b.tok(i+2).s+"."+b.tok(end+1).s, "")
 		end += 2
 	}
 	b.colonValue(&a, parts[:count])
@@ -58,7 +58,7 @@ func (b *builder) colonValue(a *atom, parts []int) {
 		ms, ok := fracMS(a.frac)
 		if !ok {
 			a.bad = true
-			a.mend[0] = clockText(a.ms)
+			a.mendAs(clockText(a.ms), "")
 			return
 		}
 		a.ms += ms
@@ -74,12 +74,12 @@ func (b *builder) mendColon(a *atom, parts []int) {
 	switch {
 	case m.n < 0 || s.n < 0 || m.n > 10000 || s.n > 10000:
 	case len(s.s) == 1:
-		a.mend[0] = clockText(m.n*60000 + s.n*1000)
+		a.mendAs(clockText(m.n*60000+s.n*1000), "")
 		if s.n < 6 {
 			a.mend[1] = clockText(m.n*60000 + s.n*10000)
 		}
 	case s.n < 100:
-		a.mend[0] = clockText(m.n*60000 + s.n*1000)
+		a.mendAs(clockText(m.n*60000+s.n*1000), "")
 	}
 }
 
@@ -119,7 +119,7 @@ func (b *builder) primeTime(i int) int {
 			end += 2
 		}
 		if a.bad {
-			a.mend[0] = clockText(a.ms)
+			a.mendAs(clockText(a.ms), "")
 		}
 		switch {
 		case b.tight(end, '"'):

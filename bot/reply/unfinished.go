@@ -69,6 +69,10 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 	if u.left >= 0 {
 		return r.readMissing(p, v, u, total)
 	}
+	if named := r.namedProgress(c, p, v); !named.empty() {
+		r.useHowFar(v)
+		return named
+	}
 	reps, ok := r.progress(p, v)
 	r.use(v.ints, v.rounds, v.reps, v.calories)
 	r.useJoined(v)
@@ -113,6 +117,39 @@ func (r *reader) readMissing(p *content.Part, v *values, u unfinished, total int
 		return ask(AboutProgress)
 	}
 	return unfinishedResult(p, total-missing)
+}
+
+// namedProgress reads "2 rounds and 14 lunges": movements named in order from the first are added, any other is asked.
+func (r *reader) namedProgress(c *clause, p *content.Part, v *values) verdict {
+	if p.Scheme != content.Rounds {
+		return verdict{}
+	}
+	from, rounds := -1, int64(0)
+	switch {
+	case len(v.rounds) == 1 && !r.as[v.rounds[0]].bad:
+		from, rounds = v.rounds[0]+1, r.as[v.rounds[0]].n
+	case len(v.ints) >= 2 && r.at(v.ints[0]+1).sign('+') && len(v.rounds) == 0:
+		from, rounds = v.ints[0]+1, r.as[v.ints[0]].n
+	default:
+		return verdict{}
+	}
+	list, used, end := r.namedReps(c, p, from)
+	if len(list) == 0 {
+		return verdict{}
+	}
+	r.use(v.rounds, v.ints, v.reps, used)
+	r.useBetween(from, end)
+	extra, other, ok := addNamed(p, list)
+	a := p.RepsARound()
+	switch {
+	case !ok:
+		return ask(AboutProgress)
+	case other != extra:
+		return ask(AboutProgress, "capped, "+itoa(rounds)+"+"+itoa(extra), "capped, "+itoa(rounds)+"+"+itoa(other))
+	case extra >= a || rounds*a+extra >= p.TotalReps():
+		return ask(AboutProgress)
+	}
+	return unfinishedResult(p, rounds*a+extra)
 }
 
 // progress reads 2+14, 2 rounds 14 reps, 2 rounds, 74 reps; false when that is no progress (a bare number, an extra of

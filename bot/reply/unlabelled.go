@@ -98,6 +98,9 @@ func (r *reader) byKind(i int, v *values) {
 			return
 		}
 	}
+	if r.totalBehind(i, v) {
+		return
+	}
 	v.ints = r.plainInts(c, v)
 	if v.none() {
 		return
@@ -209,12 +212,15 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 		return v.ints
 	}
 	if len(v.loads) > 0 {
+		if len(r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Heaviest })) == 0 {
+			return nil
+		}
 		return r.nearLoad(&values{loads: v.loads, ints: v.ints})
 	}
 	if len(v.times) > 0 || len(v.distances) > 0 {
 		kept := v.ints[:0:0]
 		for _, i := range v.ints {
-			if b, n := r.at(i-1), r.at(i+1); b.kind != aWord && b.kind != aHedge && n.kind != aWord && n.kind != aHedge && !r.as[i].spelled {
+			if b, n := r.at(i-1), r.at(i+1); !isPlainWord(b) && !isPlainWord(n) && !r.as[i].spelled {
 				kept = append(kept, i)
 			}
 		}
@@ -225,6 +231,8 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 	}
 	return v.ints
 }
+
+func isPlainWord(a *atom) bool { return a.kind == aWord && !a.is(clThanks) || a.kind == aHedge }
 
 // wordsBeside reports words other than thanks in the piece of the clause around atom i.
 func (r *reader) wordsBeside(c *clause, i int) bool {

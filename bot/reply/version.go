@@ -87,7 +87,7 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 	if c.session.Eased(p.Letter) {
 		return content.Scaled, c.version == content.AsWritten
 	}
-	if !r.hasWords {
+	if !r.hasWords || c.version == content.Scaled && !c.unsure {
 		return "", false
 	}
 	for i := c.bodyAt; i < c.to; i++ {
@@ -128,39 +128,11 @@ func (r *reader) namesEasier(p *content.Part, i int) bool {
 	return false
 }
 
-// wholeName matches a whole name, or an alias, at atom i.
-func (r *reader) wholeName(name string, i int) int {
-	best := 0
-	for _, n := range r.easierNames(name) {
-		best = max(best, r.matchWords(n.words, i))
-	}
-	return best
-}
-
-// easierNames keeps the names of easier ways, made once a reading.
-func (r *reader) easierNames(name string) []nameWords {
-	for k := range r.easier {
-		if r.easier[k].name == name {
-			return r.easier[k].words
-		}
-	}
-	n := namedWords{name, r.namesFor(name)}
-	r.easier = append(r.easier, n)
-	return n.words
-}
-
-type namedWords struct {
-	name  string
-	words []nameWords
-}
-
 // ownName returns the atom after the longest whole name of the part's own movements at atom i.
 func (r *reader) ownName(p *content.Part, i int) int {
 	best := 0
 	for m := range p.Movements {
-		for _, n := range r.namesOf(p).names[m] {
-			best = max(best, r.matchWords(n.words, i))
-		}
+		best = max(best, r.wholeName(p.Movements[m].Name, i))
 	}
 	return best
 }

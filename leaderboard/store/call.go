@@ -110,8 +110,8 @@ func (g group) exec(ctx context.Context) error {
 	}
 	var confirmed *redis.Cmd
 	if g.replicas != nil && g.replicas.of(ctx, g.client) {
-		// a write of this connection, so that WAIT also covers what an earlier connection wrote:
-		// a repeat is answered only when the first answer is on a replica
+		// a write of this connection: WAIT is promised to cover those only (Redis 7 covers more), and a repeat,
+		// which writes nothing, may be answered only when the first answer is on a replica
 		pipe.Do(ctx, "HSET", g.calls[0].key, "format", strconv.Itoa(format))
 		confirmed = pipe.Do(ctx, "WAIT", 1, replicaWait)
 	}

@@ -1,0 +1,91 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/urfave/cli/v3"
+
+	"tallybell/bot"
+	"tallybell/content"
+)
+
+// reportCommand prints the morning report of a date, from a running server.
+func reportCommand() *cli.Command {
+	return &cli.Command{
+		Name:      "report",
+		Usage:     "print who did what on a date, from a running server",
+		ArgsUsage: "DATE",
+		Flags:     remoteFlags(&cli.BoolFlag{Name: "json", Usage: "print JSON"}),
+		Action: func(ctx context.Context, c *cli.Command) error {
+			if c.Args().Len() != 1 {
+				return cli.Exit("report takes a DATE, for example: tallybell report 2027-02-01", exitUsage)
+			}
+			date, err := content.ParseDate(c.Args().First())
+			if err != nil {
+				return cli.Exit(err.Error(), exitUsage)
+			}
+			r, err := newRemote(c)
+			if err != nil {
+				return err
+			}
+			b, err := r.call(ctx, "GET", "/api/reports/"+date.String(), "application/json", nil)
+			if err != nil {
+				return err
+			}
+			out := c.Root().Writer
+			if c.Bool("json") {
+				_, err := fmt.Fprintln(out, strings.TrimSpace(string(b)))
+				return err
+			}
+			var rep bot.Report
+			if err := json.Unmarshal(b, &rep); err != nil {
+				return outside("the server's answer is not a report: %w", err)
+			}
+			return printReport(out, rep)
+		},
+	}
+}
+
+// printReport prints a report as a coach reads it: who hurts first.
+func printReport(w io.Writer, r bot.Report) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s  %s\nsent to %d, heard from %d, missing %d\n", r.Date, r.Title, r.Sent, len(r.Answered), len(r.Missing))
+	for _, c := range r.Concerns {
+		fmt.Fprintf(&b, "hurts (%s): %s: %s\n", c.Care, c.Name, c.Said)
+	}
+	for _, q := range r.Questions {
+		fmt.Fprintf(&b, "asks: %s: %s\n", q.Name, q.Said)
+	}
+	for _, a := range r.Answered {
+		var parts []string
+		for _, row := range a.Results {
+			line := row.Part + " " + row.Show
+			if row.Result.Version != "" {
+				line += " " + strings.ReplaceAll(string(row.Result.Version), "_", " ")
+			}
+			parts = append(parts, line)
+		}
+		if a.Note != "" {
+			parts = append(parts, "“"+a.Note+"”")
+		}
+		fmt.Fprintf(&b, "%s: %s\n", a.Name, strings.Join(parts, "; "))
+	}
+	for _, list := range []struct {
+		what string
+		who  []bot.Person
+	}{{"missing", r.Missing}, {"version not told", r.Waiting}, {"paused", r.Paused}} {
+		var names []string
+		for _, p := range list.who {
+			names = append(names, p.Name)
+		}
+		if len(names) > 0 {
+			fmt.Fprintf(&b, "%s: %s\n", list.what, strings.Join(names, ", "))
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
