@@ -58,6 +58,13 @@ func (b *builder) signAt(i int) int {
 	case ';':
 		return b.add(atom{kind: aEnd, c: ';'}, i, i+1)
 	case '.':
+		if b.tightNum(i+1) && (i == 0 || t.gap) && !b.tight(i+2, ':') && b.tok(i+1).n >= 0 {
+			f := figure{frac: b.tok(i + 1).s, point: '.', end: i + 2} // .5 kg
+			if end := b.quantity(i, f); end > 0 {
+				return end
+			}
+			return b.add(atom{kind: aDecimal, frac: f.frac, c: '.'}, i, f.end)
+		}
 		if b.endsHere(i) {
 			return b.add(atom{kind: aEnd, c: '.'}, i, i+1)
 		}

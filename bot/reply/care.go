@@ -44,13 +44,6 @@ func (k *carer) s(i int) string {
 	return k.ts[i].s
 }
 
-func (k *carer) class(i int) class {
-	if i < 0 || i >= len(k.ts) {
-		return 0
-	}
-	return k.ts[i].class
-}
-
 // ends reports what parts sentences; comma: what parts clauses as well.
 func (k *carer) ends(i int, comma bool) bool {
 	if i < 0 || i >= len(k.ts) {

@@ -126,9 +126,7 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 	if r.as[k].s == "today" && (p.kind == aWord || p.kind == aVersion && isLoose(p.s)) {
 		return false // it tells nothing: a word of the note
 	}
-	if p.word("on") || p.word("for") {
-		p = r.at(k - 2)
-	} else if p.is(clSource) {
+	if p.is(clSource) && !p.word("for") {
 		return false
 	}
 	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {

@@ -49,7 +49,7 @@ func (b *builder) duration(i int) int {
 	if s.unit == "m" {
 		a.alt, _ = s.f.in(unit{aDistance, 1000, 1})
 	}
-	end := s.end
+	end := 0
 	for first := true; ; first = false {
 		b.addStep(&a, s, first)
 		end = s.end

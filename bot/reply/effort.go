@@ -78,6 +78,9 @@ func (b *builder) atEffort(i int) int {
 	if _, has := unitOf(b.tok(end)); has || b.tok(end).is(clDuration) || b.tight(end, ',') && b.tightNum(end+1) {
 		return 0
 	}
+	if b.tok(end).s == "rpe" {
+		end++
+	}
 	a.s = "@"
 	return b.add(a, i, end)
 }

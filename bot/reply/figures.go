@@ -2,7 +2,6 @@ package reply
 
 import (
 	"math/bits"
-	"strconv"
 	"strings"
 
 	"tallybell/content"
@@ -28,14 +27,6 @@ func (b *builder) figureAt(i int) figure {
 		f.frac, f.point, f.end = b.tok(i+2).s, '.', i+3
 	}
 	return f
-}
-
-// text is the figure as it would be typed.
-func (f figure) text() string {
-	if f.point == 0 {
-		return strconv.FormatInt(f.n, 10)
-	}
-	return strconv.FormatInt(f.n, 10) + "." + f.frac
 }
 
 // number makes the atom that starts with a figure; it returns i when the figure is no number (the first of 12.1.2027,
@@ -72,6 +63,9 @@ func (b *builder) number(i int) int {
 	if !b.mayTouch(f.end) {
 		return b.unreadable(i)
 	}
+	if isOtherUnit(b.tok(f.end).s) {
+		return b.add(atom{kind: aWord, s: "#", bad: true}, i, f.end)
+	}
 	a := atom{kind: aInt, n: f.n, spelled: f.spelled}
 	if f.point != 0 {
 		a.kind, a.frac, a.c = aDecimal, f.frac, f.point
@@ -93,6 +87,16 @@ func (b *builder) unreadable(i int) int {
 func (b *builder) mayTouch(i int) bool {
 	t := b.tok(i)
 	return t.kind != wordToken || t.gap || t.is(clTouch|clDay|clThanks) || len(t.s) == 1 && t.s >= "a" && t.s <= "z" && t.s != "s"
+}
+
+// isOtherUnit reports units that no result is told in.
+func isOtherUnit(s string) bool {
+	switch s {
+	case "stone", "stones", "st", "plate", "plates", "gram", "grams", "g", "oz", "tonnes", "bpm", "day", "days", "week", "weeks", "month", "months", "year", "years", "times", "steps", "kcal",
+		"percent", "degrees", "cm", "mm", "inch", "inches", "people", "kids", "litres", "liters":
+		return true
+	}
+	return false
 }
 
 // isoDate reads 2027-01-12.

@@ -175,15 +175,10 @@ func (r *reader) lineEfforts() {
 		if c.read || c.effortAt < 0 || !r.onlyEffort(c) {
 			continue
 		}
-		alone := (i == 0 || r.cls[i-1].line != c.line) && (i+1 >= len(r.cls) || r.cls[i+1].line != c.line)
-		taken := false
-		if !alone {
-			for k := range r.drafts {
-				d := &r.drafts[k]
-				if b := &r.cls[d.clause]; d.clause == i-1 && !d.isAsk && b.effortAt < 0 {
-					b.effort, b.badEffort, taken = c.effort, c.badEffort, true
-				}
-			}
+		alone := r.lineEnds(i, -1) && r.lineEnds(i, 1)
+		taken := !alone && (r.giveEffort(c, i-1) || r.giveEffort(c, i+1))
+		if !taken && !alone {
+			continue
 		}
 		if !taken {
 			if c.badEffort {
@@ -194,6 +189,35 @@ func (r *reader) lineEfforts() {
 		}
 		c.keepEffort = true
 	}
+}
+
+// lineEnds reports whether clause i stands at the edge of its line in that direction, thanks and pictures apart.
+func (r *reader) lineEnds(i, step int) bool {
+	for k := i + step; k >= 0 && k < len(r.cls) && r.cls[k].line == r.cls[i].line; k += step {
+		for j := r.cls[k].from; j < r.cls[k].to; j++ {
+			if a := &r.as[j]; a.kind != aEmoji && a.kind != aSign && !a.is(clThanks) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// giveEffort gives a clause's effort to the results of clause i, on the same line, when they have none.
+func (r *reader) giveEffort(c *clause, i int) bool {
+	if i < 0 || i >= len(r.cls) || r.cls[i].line != c.line || r.cls[i].effortAt >= 0 {
+		return false
+	}
+	given := false
+	for k := range r.drafts {
+		if d := &r.drafts[k]; d.clause == i && !d.isAsk {
+			given = true
+		}
+	}
+	if given {
+		r.cls[i].effort, r.cls[i].badEffort = c.effort, c.badEffort
+	}
+	return given
 }
 
 // onlyEffort reports a clause of an effort and words that point at the session.

@@ -1,6 +1,11 @@
 package reply
 
-import "tallybell/content"
+import (
+	"math"
+	"slices"
+
+	"tallybell/content"
+)
 
 // kinds is a set of kinds of figures.
 type kinds uint8
@@ -59,13 +64,13 @@ func (r *reader) groups(c *clause, v *values) []group {
 	heaviest := r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Heaviest })
 	if len(v.loads) > 0 && len(heaviest) > 0 && r.loadIsResult(c, v) {
 		k := loadKinds
-		if len(v.ints)+len(v.reps) > 0 && len(v.rounds)+len(v.times) == 0 {
+		if near := r.nearLoad(v); len(near) > 0 && len(near) == len(v.ints)+len(v.reps) {
 			k |= countKinds // 5x60 kg
 		}
 		add(k, heaviest)
-		if k&countKinds != 0 {
-			return out
-		}
+	}
+	if len(v.distances) > 0 {
+		v.times = r.withoutClock(c, v.times)
 	}
 	if len(v.times) > 0 {
 		add(timeKinds|r.beside(v), r.timeParts(c, v))
@@ -79,7 +84,20 @@ func (r *reader) groups(c *clause, v *values) []group {
 	if len(v.distances) > 0 {
 		add(distanceKinds, r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Farthest }))
 	}
+	slices.SortStableFunc(out, func(a, b group) int { return v.firstIn(a.kinds) - v.firstIn(b.kinds) })
 	return out
+}
+
+// firstIn returns the first atom of some kinds.
+func (v *values) firstIn(k kinds) int {
+	some := v.only(k)
+	first := math.MaxInt
+	for _, l := range [...][]int{some.times, some.ints, some.rounds, some.reps, some.decimals, some.loads, some.distances} {
+		if len(l) > 0 {
+			first = min(first, l[0])
+		}
+	}
+	return first
 }
 
 // beside returns the count kind when figures touch a time (14-15 min, 3 rounds 14:32), so that they are read with it.
@@ -97,20 +115,44 @@ func (r *reader) beside(v *values) kinds {
 	return 0
 }
 
-// loadIsResult reports whether a load is a result by itself rather than what was used in another value's piece.
+// loadIsResult reports whether a load is a result by itself rather than what was used: alone in its piece of the clause
+// but for the reps of its set, and not "with 20 kg".
 func (r *reader) loadIsResult(c *clause, v *values) bool {
-	if len(v.times)+len(v.rounds)+len(v.distances) == 0 && !r.plusPair(v) && len(v.ints) < 3 {
-		return true
+	at := v.loads[0]
+	if b := r.at(at - 1); b.word("with") || b.word("using") || b.word("used") || b.word("w") || r.at(at-2).word("w") && b.sign('/') {
+		return false
 	}
-	for k := v.loads[0] - 1; k >= c.from; k-- {
-		if r.isPieceEnd(k) || r.as[k].word("and") {
-			return true
-		}
-		if r.as[k].value() && r.as[k].kind != aLoad {
+	near := r.nearLoad(v)
+	other := func(k int) bool {
+		a := &r.as[k]
+		return a.value() && a.kind != aLoad && a.kind != aSets && !slices.Contains(near, k)
+	}
+	for k := at - 1; k >= c.from && !r.isPieceEnd(k) && !r.as[k].word("and"); k-- {
+		if other(k) {
 			return false
 		}
 	}
-	return false
+	for k := at + 1; k < c.to && !r.isPieceEnd(k) && !r.as[k].word("and"); k++ {
+		if other(k) {
+			return false
+		}
+	}
+	return true
+}
+
+// withoutClock drops the time that a farthest part gives: "2.4 km in 12:00".
+func (r *reader) withoutClock(c *clause, times []int) []int {
+	kept := times[:0:0]
+	for _, i := range times {
+		if len(r.scored(c, func(p *content.Part) bool {
+			return p.Scheme == content.Farthest && p.Duration.Milliseconds() == r.as[i].ms
+		})) > 0 {
+			r.as[i].used = true
+			continue
+		}
+		kept = append(kept, i)
+	}
+	return kept
 }
 
 func (r *reader) timeParts(c *clause, v *values) []*content.Part {

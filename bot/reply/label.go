@@ -169,7 +169,20 @@ func (r *reader) standsAsValue(i int, strict bool) bool {
 		return true
 	}
 	n := r.at(i + 1)
-	return !strict && (n.kind != aWord || n.is(clThanks))
+	if strict || n.kind == aWord && !n.is(clThanks) && !r.namesAny(i+1) {
+		return false
+	}
+	return true
+}
+
+// namesAny reports whether a movement of the session is named at atom i.
+func (r *reader) namesAny(i int) bool {
+	for k := range r.in.Session.Session.Parts {
+		if m, _ := r.movementAt(&r.in.Session.Session.Parts[k], i); m >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // labelMayStand reports whether a label may stand at atom i: at the start of the clause, after a comma, full stop, and,

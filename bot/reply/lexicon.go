@@ -80,7 +80,7 @@ var lexicon = buildLexicon(map[class]string{
 	clDay:               "yesterday today tomorrow tonight mon monday tue tues tuesday wed weds wednesday thu thur thurs thursday fri friday sat saturday sun sunday",
 	clJoin:              "and but also then with w",
 	clThanks:            "thanks thank thx ta cheers tks ty please pls",
-	clFiller:            "was in took is to got time score result of were",
+	clFiller:            "was in took is to got time score result of were max best",
 	clFix:               "fix correct correction meant oops sorry whoops",
 	clNegation:          "no not never without nothing none zero cannot cant can't dont don't doesnt doesn't didnt didn't isnt isn't wasnt wasn't havent haven't hasnt hasn't wont won't hadnt hadn't arent aren't weren't werent couldn't couldnt wouldn't wouldnt nor",
 	clBody | clJoint:    "knee knees shoulder shoulders wrist wrists ankle ankles elbow elbows hip hips neck back spine achilles joint joints tendon tendons groin rib ribs heel heels kneecap sacrum tailbone collarbone jaw toe toes finger fingers thumb thumbs",

@@ -47,7 +47,11 @@ func heaviestResult(grams int64) verdict {
 func (r *reader) nearLoad(v *values) []int {
 	at := v.loads[0]
 	var out []int
-	out = append(out, v.reps...)
+	for _, i := range v.reps {
+		if r.samePiece(min(i, at), max(i, at)) {
+			out = append(out, i)
+		}
+	}
 	for _, i := range v.ints {
 		lo, hi := min(i, at), max(i, at)
 		if r.joinsLoad(lo, hi) {
@@ -55,6 +59,16 @@ func (r *reader) nearLoad(v *values) []int {
 		}
 	}
 	return out
+}
+
+// samePiece reports that no comma, and or other end of a piece lies between two atoms.
+func (r *reader) samePiece(lo, hi int) bool {
+	for i := lo + 1; i < hi; i++ {
+		if r.isPieceEnd(i) || r.as[i].word("and") {
+			return false
+		}
+	}
+	return true
 }
 
 func (r *reader) joinsLoad(lo, hi int) bool {

@@ -197,8 +197,8 @@ func TestTheNoteIsOfTheText(t *testing.T) {
 	all := allInputs(t)
 	rapid.Check(t, func(t *rapid.T) {
 		in, text := drawInput(t, all), drawReply(t)
-		note, typed := []rune(wordsOf(Read(text, in).Note)), []rune(wordsOf(text))
-		for _, r := range typed {
+		note := []rune(wordsOf(Read(text, in).Note))
+		for _, r := range wordsOf(text) {
 			if len(note) > 0 && note[0] == r {
 				note = note[1:]
 			}

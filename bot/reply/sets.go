@@ -16,7 +16,7 @@ func (r *reader) readSets(c *clause, v *values) (res content.Result, any bool) {
 		any = true
 	}
 	counting := mergeSorted(v.ints, v.reps)
-	for k := 0; k < len(counting) && len(v.times) == 0; {
+	for k := 0; k < len(counting); {
 		before := len(res.SetReps)
 		k = r.oneSet(c, counting, k, &res)
 		any = any || len(res.SetReps) > before
@@ -41,7 +41,7 @@ func (r *reader) oneLoad(v *values) (int64, bool) {
 	}
 	g := r.as[v.loads[0]].n
 	for _, i := range v.loads {
-		if a := &r.as[i]; a.bad || a.n != g || a.n > heaviestLoad || a.n <= 0 {
+		if a := &r.as[i]; a.bad || r.at(i-1).sign('-') && !r.at(i-1).gap || a.n != g || a.n > heaviestLoad || a.n <= 0 {
 			return 0, false
 		}
 	}
@@ -65,7 +65,7 @@ func mergeSorted(a, b []int) []int {
 func (r *reader) oneSet(c *clause, counting []int, k int, res *content.Result) int {
 	at := counting[k]
 	a := &r.as[at]
-	if !r.countsAsSet(c, at) || a.bad {
+	if n := r.at(at + 1); n.sign('-') && r.at(at+2).kind == aLoad || !r.countsAsSet(c, at) || a.bad {
 		return k + 1
 	}
 	times := int64(1)
@@ -99,7 +99,7 @@ func (r *reader) oneSet(c *clause, counting []int, k int, res *content.Result) i
 // unknown word.
 func (r *reader) countsAsSet(c *clause, at int) bool {
 	b, n := r.at(at-1), r.at(at+1)
-	after := b.head || at == c.bodyAt || b.kind == aSign || b.value() || b.kind == aDone || b.word("of") || b.word("and") || b.kind == aTick || b.kind == aOutOf
+	after := b.head || at == c.bodyAt || b.kind == aSign || b.value() || b.kind == aDone || b.word("of") || b.word("and") || b.word("for") || b.kind == aTick || b.kind == aOutOf
 	if r.as[at].kind == aReps {
 		return after || b.kind == aEnd
 	}
