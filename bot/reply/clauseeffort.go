@@ -9,6 +9,7 @@ import (
 // readEffort finds the clause's effort. 8/10 may be two counts instead, and is note after a pain word or before words of
 // liking.
 func (r *reader) readEffort(c *clause) {
+	counts := r.mayHoldPair(c)
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		if a.talk {
@@ -20,7 +21,7 @@ func (r *reader) readEffort(c *clause) {
 			if r.afterPain(c, i) || r.beforeLiking(c, i) {
 				continue
 			}
-			if a.m > 0 && r.mayBeCounts(c, i) {
+			if a.m > 0 && counts && r.mayBeCounts(c, i) {
 				c.pair = i
 				continue
 			}
@@ -70,13 +71,18 @@ func (r *reader) beforeLiking(c *clause, i int) bool {
 	return false
 }
 
-// mayBeCounts reports whether 8/10 is the counts of a part with two stations, or the sets of an unscored part.
-func (r *reader) mayBeCounts(c *clause, i int) bool {
+// mayHoldPair reports whether the clause has no other figure, so that 8/10 may be its value.
+func (r *reader) mayHoldPair(c *clause) bool {
 	for k := c.from; k < c.to; k++ {
 		if a := &r.as[k]; a.value() && a.kind != aLoad {
 			return false
 		}
 	}
+	return true
+}
+
+// mayBeCounts reports whether 8/10 is the counts of a part with two stations, or the sets of an unscored part.
+func (r *reader) mayBeCounts(c *clause, i int) bool {
 	if len(c.labels) > 0 {
 		p, ok := c.part(c.labels[0])
 		return ok && (p.Kind() == content.KindDone && i == c.bodyAt || isPair(p))

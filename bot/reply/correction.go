@@ -4,6 +4,7 @@ package reply
 // should be, *14:23, 14:23 not 14:32.
 func (r *reader) correction(c *clause) {
 	r.notTheOld(c)
+	from := c.from
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		switch {
@@ -22,7 +23,8 @@ func (r *reader) correction(c *clause) {
 				break
 			}
 		}
-		r.dropEarlier(c, i)
+		r.dropEarlier(c, from, i)
+		from = i
 	}
 }
 
@@ -48,19 +50,19 @@ func (r *reader) fixes(c *clause, i int) bool {
 	return false
 }
 
-// dropEarlier takes the figures before a correction in the middle of a clause out: "14:32 scaled, oops 14:23".
-func (r *reader) dropEarlier(c *clause, at int) {
+// dropEarlier takes the figures from an atom on before a correction in the middle of a clause out: "14:32 scaled, oops 14:23".
+func (r *reader) dropEarlier(c *clause, from, at int) {
 	if r.as[at].s == "should" && at > 0 && r.as[at-1].head {
 		return
 	}
 	value := false
-	for k := at + 1; k < c.to; k++ {
-		value = value || r.as[k].value()
+	for k := at + 1; k < c.to && !value; k++ {
+		value = r.as[k].value()
 	}
 	if !value {
 		return
 	}
-	for k := c.from; k < at; k++ {
+	for k := from; k < at; k++ {
 		if a := &r.as[k]; a.value() {
 			a.talk, a.used = true, true
 		}

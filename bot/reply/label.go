@@ -40,7 +40,7 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		if l == 0 || l == 'A' && after == next {
 			break
 		}
-		if after > next && r.at(e).value() && r.saidDid(i, start) {
+		if after > next && (r.at(e).value() || r.followsLoosely(e) > 0 && r.at(e).kind != aVersion && r.at(e).kind != aEffort) && r.saidDid(i, start) {
 			break // "did A and B, D 14:32"
 		}
 		if next = e; !slices.Contains(list[:n], l) {

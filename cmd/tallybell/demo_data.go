@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"embed"
 	"encoding/json"
+	"errors"
 	"fmt"
-	"path"
+	"io"
+	"io/fs"
 	"strconv"
 	"strings"
 
@@ -23,7 +25,7 @@ type demoClub struct {
 	ClubFile []byte
 	Members  []demoMember
 	Sheets   map[int][]byte // by day, 0 is today
-	Replies  []demoReply
+	Replies  []demoReply    // by day, then by the local time at which they were typed
 }
 
 // demoMember is one invented member; replies name them by nick.
@@ -43,42 +45,81 @@ type demoReply struct {
 // demoDays is how many days before today have a sheet.
 const demoDays = 7
 
+// loadDemo reads the invented club. Errors name file:line.
 func loadDemo() (demoClub, error) {
-	d := demoClub{Sheets: map[int][]byte{}}
-	var err error
-	if d.ClubFile, err = demoFile("club.txt"); err != nil {
+	files, err := fs.Sub(demoFiles, "demodata")
+	if err != nil {
+		return demoClub{}, fmt.Errorf("demo: %w", err)
+	}
+	return readDemo(files)
+}
+
+// readDemo reads a folder of the demo's shape. Sheets are taken as they are: whoever sends them checks them.
+func readDemo(files fs.FS) (d demoClub, err error) {
+	if d.ClubFile, err = demoFile(files, "club.txt"); err != nil {
 		return d, err
 	}
+	d.Sheets = map[int][]byte{}
 	for day := -demoDays; day <= 0; day++ {
-		name := "day-" + strconv.Itoa(-day) + ".txt"
-		if d.Sheets[day], err = demoFile("sheets/" + name); err != nil {
+		if d.Sheets[day], err = demoFile(files, "sheets/day-"+strconv.Itoa(-day)+".txt"); err != nil {
 			return d, err
 		}
 	}
-	err = demoLines("members.jsonl", func(line string) error {
-		var m demoMember
-		dec := json.NewDecoder(strings.NewReader(line))
-		dec.DisallowUnknownFields()
-		if err := dec.Decode(&m); err != nil {
+	nicks := map[string]bool{}
+	err = demoLines(files, "members.jsonl", func(line string) error {
+		m, err := readDemoMember(line)
+		switch {
+		case err != nil:
 			return err
+		case nicks[m.Nick]:
+			return fmt.Errorf("the nick %q is taken by a line above: choose another", m.Nick)
 		}
+		nicks[m.Nick] = true
 		d.Members = append(d.Members, m)
 		return nil
 	})
 	if err != nil {
 		return d, err
 	}
-	return d, demoLines("replies.tsv", func(line string) error {
+	return d, demoLines(files, "replies.tsv", func(line string) error {
 		r, err := readDemoReply(line)
+		switch {
+		case err != nil:
+			return err
+		case !nicks[r.Nick]:
+			return fmt.Errorf("nobody in members.jsonl has the nick %q", r.Nick)
+		case len(d.Replies) > 0 && r.before(d.Replies[len(d.Replies)-1]):
+			return fmt.Errorf("day %d at %s comes after a later line: sort the lines by day and time", r.Day, r.At)
+		}
 		d.Replies = append(d.Replies, r)
-		return err
+		return nil
 	})
+}
+
+func (r demoReply) before(o demoReply) bool {
+	return r.Day < o.Day || r.Day == o.Day && r.At.Minutes() < o.At.Minutes()
+}
+
+func readDemoMember(line string) (demoMember, error) {
+	var m demoMember
+	dec := json.NewDecoder(strings.NewReader(line))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&m); err != nil {
+		return m, fmt.Errorf("want one JSON object a line: %w", err)
+	}
+	if _, err := dec.Token(); !errors.Is(err, io.EOF) {
+		return m, errors.New("want one JSON object a line, and nothing after it")
+	}
+	if m.Nick == "" {
+		return m, errors.New("the member has no nick: write a short one, for the replies to name")
+	}
+	return m, nil
 }
 
 func readDemoReply(line string) (demoReply, error) {
 	f := strings.SplitN(line, "\t", 4)
 	if len(f) != 4 {
-		return demoReply{}, fmt.Errorf("want day, time, nick and text with tabs between, got %d fields", len(f))
+		return demoReply{}, fmt.Errorf("want day, time, nick and text with tabs between, got %d of the four", len(f))
 	}
 	day, err := strconv.Atoi(f[0])
 	if err != nil || day > 0 || day < -demoDays {
@@ -88,11 +129,15 @@ func readDemoReply(line string) (demoReply, error) {
 	if err != nil {
 		return demoReply{}, err
 	}
-	return demoReply{Day: day, At: at, Nick: f[2], Text: strings.ReplaceAll(f[3], `\n`, "\n")}, nil
+	text := strings.ReplaceAll(f[3], `\n`, "\n")
+	if strings.TrimSpace(text) == "" {
+		return demoReply{}, errors.New("the reply says nothing")
+	}
+	return demoReply{Day: day, At: at, Nick: f[2], Text: text}, nil
 }
 
-func demoFile(name string) ([]byte, error) {
-	b, err := demoFiles.ReadFile(path.Join("demodata", name))
+func demoFile(files fs.FS, name string) ([]byte, error) {
+	b, err := fs.ReadFile(files, name)
 	if err != nil {
 		return nil, fmt.Errorf("demo: %w", err)
 	}
@@ -100,8 +145,8 @@ func demoFile(name string) ([]byte, error) {
 }
 
 // demoLines reads a file line by line; an error names the file and line.
-func demoLines(name string, each func(line string) error) error {
-	b, err := demoFile(name)
+func demoLines(files fs.FS, name string, each func(line string) error) error {
+	b, err := demoFile(files, name)
 	if err != nil {
 		return err
 	}

@@ -93,6 +93,8 @@ func refusal(status int, body []byte) error {
 	}
 	code := exitOutside
 	switch status {
+	case http.StatusUnauthorized:
+		text = "the server does not know this coach token (TALLYBELL_TOKEN, or --token): " + text
 	case http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity:
 		code = exitInput
 	}

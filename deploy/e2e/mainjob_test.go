@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 )
@@ -34,8 +33,10 @@ D. 5 rounds for time, cap 16:00
 12 push-up
 `
 
-// today is the clubs' date: without a club file its zone is UTC.
-func today() string { return time.Now().UTC().Format(time.DateOnly) }
+// today is the date of the tests' club.
+func today() string {
+	return time.Now().UTC().Add(time.Duration(clubOffset) * time.Hour).Format(time.DateOnly)
+}
 
 type boardPage struct {
 	Date, Part, Kind string
@@ -61,7 +62,8 @@ func (p boardPage) lines() string {
 	return strings.Join(out, "\n")
 }
 
-// The whole job, with the process killed in the middle of a burst, on the embedded store and on a real Redis.
+// The whole job, on the embedded store and on a real Redis: a sheet is sent, read, answered in words, ranked, and all
+// of it is there after a kill. What happens in the middle of many replies is the storm's.
 func TestMainJob(t *testing.T) {
 	t.Run("embedded", func(t *testing.T) {
 		mainJob(t, "--data", filepath.Join(t.TempDir(), "data"))
@@ -92,10 +94,14 @@ func mainJob(t *testing.T, where ...string) {
 		t.Fatalf("a second send did something: %+v", sent)
 	}
 	replies(t, p, coach, members)
-	acked := burst(t, p, members)
+	before := everything(t, p.url, coach, members)
+	p.kill()
+	checkLog(t, p)
 	p = start(t, args...)
 	coach.url = p.url
-	afterTheKill(t, p, coach, members, acked)
+	if after := everything(t, p.url, coach, members); after != before {
+		t.Errorf("after a kill and a restart the club is\n%s\nand was\n%s", after, before)
+	}
 	if code := p.stop(); code != 0 {
 		t.Errorf("SIGTERM ended it with %d:\n%s", code, p.stderr())
 	}
@@ -140,8 +146,9 @@ func replies(t *testing.T, p *process, coach api, members []member) {
 	if f := chats[2].say("c1", "21/18/15/24 as written"); !strings.Contains(f.Text, "B: 78 reps, as written") {
 		t.Errorf("station counts: %q", f.Text)
 	}
-	if f := chats[2].say("c2", "D 16:00 scaled"); !strings.Contains(f.Text, "1 ") || !strings.Contains(f.Text, "finish") {
-		t.Errorf("a time that is the cap is asked about, got %q", f.Text)
+	if f := chats[2].say("c2", "D 16:00 scaled"); !strings.Contains(f.Text, "1 ") || !strings.Contains(f.Text, "finish") ||
+		!strings.Contains(string(f.Card), `"asks":[{"part":"D","about":"cap"`) {
+		t.Errorf("a time that is the cap is asked about, got %q %s", f.Text, f.Card)
 	}
 	if f := chats[2].say("c3", "1"); !strings.Contains(f.Text, "D: 16:00, scaled") {
 		t.Errorf("the answer to the question: %q", f.Text)
@@ -160,162 +167,42 @@ func replies(t *testing.T, p *process, coach api, members []member) {
 	}
 }
 
-// message is one of the burst.
-type message struct {
-	member int
-	id     string
-	text   string
-	answer frame // empty when it was not acknowledged
-}
-
-// burstSize is how many replies are under way when the process is killed.
-const burstSize = 500
-
-// burst sends 500 replies from three members at once and kills the process in the middle.
-func burst(t *testing.T, p *process, members []member) [][]message {
+// everything is what the club holds, as members and the coach can read it.
+func everything(t testing.TB, url string, coach api, members []member) string {
 	t.Helper()
-	sent := make([][]message, len(members))
-	var count sync.WaitGroup
-	half := make(chan struct{}, burstSize)
-	for i, m := range members {
-		c := dial(t, p.url, m.token, "")
-		for f := c.next(); f.Type != "welcome"; f = c.next() {
-			t.Fatalf("first frame %+v", f)
+	var b strings.Builder
+	for _, m := range members {
+		fmt.Fprintf(&b, "%s\n", m.Name)
+		for _, post := range conversation(t, url, m) {
+			fmt.Fprintf(&b, "  %s\n", post)
 		}
-		for k := range burstSize / len(members) {
-			sent[i] = append(sent[i], message{i, fmt.Sprintf("burst-%d-%d", i, k), fmt.Sprintf("D %d:%02d scaled", 10+k%5, k%60), frame{}})
-		}
-		count.Go(func() {
-			for k := range sent[i] {
-				raw, _ := json.Marshal(map[string]string{"type": "say", "id": sent[i][k].id, "text": sent[i][k].text})
-				if c.conn.WriteMessage(1, raw) != nil {
-					return
-				}
-				for {
-					f, err := readFrame(c.conn)
-					if err != nil {
-						return
-					}
-					if f.Re != sent[i][k].id {
-						continue
-					}
-					if f.Code == "too_fast" || f.Type == "problem" {
-						return
-					}
-					sent[i][k].answer = f
-					half <- struct{}{}
-					break
-				}
-			}
-		})
 	}
-	for range 90 { // each member may send 60 at once before the limit of the rate
-		<-half
+	for _, path := range []string{"/api/boards/" + today() + "/B", "/api/boards/" + today() + "/D", "/api/results/" + today(), "/api/reports/" + today(), "/api/questions", "/api/members"} {
+		status, _, body := coach.call("GET", path, "application/json", nil)
+		fmt.Fprintf(&b, "%s: %d %s\n", path, status, body)
 	}
-	p.kill()
-	count.Wait()
-	return sent
+	return b.String()
 }
 
-// afterTheKill sends everything again under the same ids: what was acknowledged gets the same answer, the rest is
-// accepted once.
-func afterTheKill(t *testing.T, p *process, coach api, members []member, sent [][]message) {
+// conversation is what a member's new phone is told: every post since the beginning, in order and each once.
+func conversation(t testing.TB, url string, m member) []string {
 	t.Helper()
-	acknowledged := 0
-	final := make([]string, len(members))
-	var all sync.WaitGroup
-	for i, m := range members {
-		for _, msg := range sent[i] {
-			if msg.answer.Cursor != "" {
-				acknowledged++
-			}
-		}
-		c := dial(t, p.url, m.token, "")
-		final[i] = sent[i][len(sent[i])-1].text
-		all.Go(func() { resend(t, c, sent[i]) })
+	c := dial(t, url, m.token, "0")
+	defer c.conn.Close()
+	if f := c.next(); f.Type != "welcome" {
+		t.Fatalf("first frame %+v", f)
 	}
-	all.Wait()
-	t.Logf("%d of %d were acknowledged before the kill", acknowledged, burstSize)
-	for i, m := range members {
-		answers := map[string]int{}
-		c := dial(t, p.url, m.token, "")
-		last := ""
-		welcome := c.next()
-		for {
-			f := c.next()
-			if f.Cursor <= last {
-				t.Errorf("cursor %s after %s", f.Cursor, last)
-			}
-			last = f.Cursor
-			if f.Re != "" {
-				answers[f.Re]++
-			}
-			if f.Cursor >= welcome.Cursor || f.Re == sent[i][len(sent[i])-1].id {
-				break
-			}
+	c.send("a frame that is none, to hear where the backlog ends")
+	var posts []string
+	last, answered := "", map[string]bool{}
+	for f := c.next(); f.Code != "bad_frame"; f = c.next() {
+		if f.Cursor <= last || f.Re != "" && answered[f.Re] {
+			t.Errorf("after %s comes %+v", last, f)
 		}
-		for _, msg := range sent[i] {
-			if answers[msg.id] != 1 {
-				t.Errorf("%s has %d answers in the conversation", msg.id, answers[msg.id])
-			}
-		}
+		last, answered[f.Re] = f.Cursor, true
+		posts = append(posts, fmt.Sprintf("%s %s re %q said %q: %s %s", f.Cursor, f.Kind, f.Re, f.Said, f.Text, f.Card))
 	}
-	var results []struct{ Member, Part, Show string }
-	coach.want(200, "GET", "/api/results/"+today(), nil, &results)
-	for i, m := range members {
-		want := strings.TrimSuffix(strings.TrimPrefix(final[i], "D "), " scaled")
-		found := 0
-		for _, r := range results {
-			if r.Member == m.ID && r.Part == "D" {
-				found++
-				if r.Show != want {
-					t.Errorf("%s has %s on D, the last message said %s", m.Name, r.Show, want)
-				}
-			}
-		}
-		if found != 1 {
-			t.Errorf("%s has %d results on D", m.Name, found)
-		}
-	}
-	var diff struct{ Differences []string }
-	coach.want(200, "POST", "/api/rebuild", nil, &diff)
-	if len(diff.Differences) != 0 {
-		t.Errorf("boards and ledgers differ: %v", diff.Differences)
-	}
-}
-
-// resend sends messages again, waiting when the server says that it is too fast.
-func resend(t *testing.T, c *chat, msgs []message) {
-	for _, msg := range msgs {
-		raw, _ := json.Marshal(map[string]string{"type": "say", "id": msg.id, "text": msg.text})
-		if err := c.conn.WriteMessage(1, raw); err != nil {
-			t.Error(err)
-			return
-		}
-		for {
-			f, err := readFrame(c.conn)
-			if err != nil {
-				t.Error(err)
-				return
-			}
-			// The backlog holds the answers of before as well; only a frame after the resend counts, but it is the same.
-			if f.Re != msg.id {
-				continue
-			}
-			if f.Code == "too_fast" {
-				pause(50 * time.Millisecond)
-				_ = c.conn.WriteMessage(1, raw)
-				continue
-			}
-			if f.Kind != "answer" {
-				t.Errorf("%s: %+v", msg.id, f)
-			}
-			if was := msg.answer; was.Cursor != "" && (f.Cursor != was.Cursor || f.Text != was.Text) {
-				t.Errorf("%s was answered %s %q, and again %s %q", msg.id, was.Cursor, was.Text, f.Cursor, f.Text)
-			}
-			break
-		}
-	}
+	return posts
 }
 
 // pause waits as a client does that was told to be slower.

@@ -32,9 +32,31 @@ func TestMain(m *testing.M) {
 		fmt.Fprintln(os.Stderr, "building tallybell:", err)
 		os.Exit(1)
 	}
+	if err := chooseClub(filepath.Join(dir, "club.txt")); err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
 	code := m.Run()
 	_ = os.RemoveAll(dir)
 	os.Exit(code)
+}
+
+// clubOffset is how many hours the clock of the tests' club is ahead of UTC: there it is about 3 in the morning, so that
+// the date does not turn while the tests run, and nothing is due by itself before the send time.
+var clubOffset = func(hour int) int {
+	if hour > 14 {
+		return 27 - hour
+	}
+	return 3 - hour
+}(time.Now().UTC().Hour())
+
+// chooseClub writes the club file that each server of the tests reads. The names of Etc zones turn the sign round.
+func chooseClub(file string) error {
+	text := fmt.Sprintf("club: club\nname: An invented club\nzone: Etc/GMT%+d\nsend at: 06:30\ndivisions: women, men\n", -clubOffset)
+	if err := os.Setenv("TALLYBELL_CLUB", file); err != nil {
+		return err
+	}
+	return os.WriteFile(file, []byte(text), 0o600)
 }
 
 // process is a running tallybell.
