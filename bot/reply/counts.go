@@ -86,19 +86,13 @@ func stationCounts(p *content.Part, counts []int64, total int64) verdict {
 	if total >= 0 && total != sum {
 		return ask(AboutTotal, join(counts, "/"), itoa(total)+" total")
 	}
-	if fast {
-		return ask(AboutPlausible)
-	}
-	return found(content.Result{Kind: content.KindReps, Reps: &sum, Counts: counts})
+	return judged(content.Result{Kind: content.KindReps, Reps: &sum, Counts: counts}, fast)
 }
 
 // stationTotal is a total alone: more than 120 reps a minute of work is likely a slip.
 func stationTotal(p *content.Part, total int64) verdict {
 	work := p.Work.Milliseconds() * int64(len(p.Movements)*max(p.Through, 1))
-	if total*60000 > 120*work {
-		return ask(AboutPlausible)
-	}
-	return found(content.Result{Kind: content.KindReps, Reps: &total})
+	return judged(content.Result{Kind: content.KindReps, Reps: &total}, total*60000 > 120*work)
 }
 
 func join(ns []int64, sep string) string {
@@ -121,6 +115,9 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 			break
 		}
 		a := &r.as[i]
+		if a.kind == aTime && len(v.times) == 0 {
+			continue // another part's, in a clause without labels
+		}
 		switch {
 		case (a.kind == aInt || a.kind == aReps || a.kind == aCalories || a.kind == aTime) && !a.talk && !a.used:
 			n := a.n

@@ -14,7 +14,7 @@ type draft struct {
 
 // settle adds what a clause comes to for a part.
 func (r *reader) settle(i int, p *content.Part, out verdict) {
-	if out.ok {
+	if out.ok || out.about == AboutPlausible && r.in.Insist {
 		r.add(i, p, out.res, "")
 		return
 	}

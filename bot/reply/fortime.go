@@ -53,11 +53,8 @@ func (r *reader) finished(c *clause, p *content.Part, ms int64, laps []int64) ve
 			return ask(AboutCap, text+" finished", "capped")
 		}
 	}
-	if p.TotalReps()*1000 > 2*ms {
-		return ask(AboutPlausible)
-	}
 	yes := true
-	return found(content.Result{Kind: content.KindTime, Finished: &yes, TimeMS: ms, SplitsMS: laps})
+	return judged(content.Result{Kind: content.KindTime, Finished: &yes, TimeMS: ms, SplitsMS: laps}, p.TotalReps()*1000 > 2*ms)
 }
 
 // markFinished reports whether the clause says finished or done in so many words.

@@ -48,6 +48,9 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 			n++
 		}
 	}
+	if b := r.at(i - 1); n > 1 && i > start && (b.kind == aWord || b.kind == aStop) && !b.is(clJoin) && !r.isPrefix(i-1) && !r.saidDid(i, start) {
+		return 0, nil, false // "skipped B, D 14:32": B is a word of the sentence before it
+	}
 	strict := n == 1 && (letter == 'A' || letter == 'I') && !r.at(i).word("part")
 	end = r.follows(next, strict)
 	if end == 0 && n == 1 {

@@ -34,13 +34,10 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 }
 
 func heaviestResult(grams int64) verdict {
-	switch {
-	case grams <= 0:
+	if grams <= 0 {
 		return ask(AboutValue)
-	case grams > heaviestLoad:
-		return ask(AboutPlausible)
 	}
-	return found(content.Result{Kind: content.KindLoad, LoadG: grams})
+	return judged(content.Result{Kind: content.KindLoad, LoadG: grams}, grams > heaviestLoad)
 }
 
 // nearLoad returns the figures that belong to a load: the 5 of 5x60 kg, 60 kg for 5, 5 reps at 60 kg.

@@ -176,10 +176,8 @@ func amrapReps(p *content.Part, n int64) verdict {
 }
 
 func amrapResult(p *content.Part, reps, rounds, extra int64) verdict {
-	if reps*1000 > 2*p.Duration.Milliseconds() {
-		return ask(AboutPlausible)
-	}
-	return found(content.Result{Kind: content.KindReps, Reps: &reps, Rounds: &rounds, Extra: &extra})
+	res := content.Result{Kind: content.KindReps, Reps: &reps, Rounds: &rounds, Extra: &extra}
+	return judged(res, reps*1000 > 2*p.Duration.Milliseconds())
 }
 
 // bareAMRAP takes a bare number as rounds or reps, whichever alone gives between 4 and 60 reps a minute, both ends

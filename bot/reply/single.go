@@ -36,13 +36,10 @@ func (r *reader) readHold(p *content.Part, v *values) verdict {
 		}
 	}
 	a := &r.as[v.times[0]]
-	switch {
-	case a.bad || a.ms <= 0:
+	if a.bad || a.ms <= 0 {
 		return ask(AboutValue, a.mends()...)
-	case a.ms > longestHold:
-		return ask(AboutPlausible)
 	}
-	return found(content.Result{Kind: content.KindHold, TimeMS: a.ms})
+	return judged(content.Result{Kind: content.KindHold, TimeMS: a.ms}, a.ms > longestHold)
 }
 
 // readFarthest reads a distance: 2.4 km, 1500 m, 1.5 mi, 800 yd.
@@ -80,13 +77,11 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 	if a.kind == aTime {
 		mm = a.alt
 	}
-	switch {
-	case len(list) > 1, a.kind == aDistance && a.bad, mm <= 0:
+	if len(list) > 1 || a.kind == aDistance && a.bad || mm <= 0 {
 		return ask(AboutValue, a.mends()...)
-	case p.Duration > 0 && mm*1000 > 7000*p.Duration.Milliseconds():
-		return ask(AboutPlausible)
 	}
-	return found(content.Result{Kind: content.KindDistance, DistanceMM: mm})
+	tooFast := p.Duration > 0 && mm*1000 > 7000*p.Duration.Milliseconds()
+	return judged(content.Result{Kind: content.KindDistance, DistanceMM: mm}, tooFast)
 }
 
 func (r *reader) unitIdeas(v *values) []string {

@@ -86,11 +86,8 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 
 // unfinishedResult is a piece left after so many reps; more than two a second until the cap is likely a slip.
 func unfinishedResult(p *content.Part, reps int64) verdict {
-	if limit := p.Cap.Milliseconds(); limit > 0 && reps*1000 > 2*limit {
-		return ask(AboutPlausible)
-	}
-	no := false
-	return found(content.Result{Kind: content.KindTime, Finished: &no, Reps: &reps})
+	no, limit := false, p.Cap.Milliseconds()
+	return judged(content.Result{Kind: content.KindTime, Finished: &no, Reps: &reps}, limit > 0 && reps*1000 > 2*limit)
 }
 
 func (r *reader) readMissing(p *content.Part, v *values, u unfinished, total int64) verdict {

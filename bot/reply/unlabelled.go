@@ -232,7 +232,7 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 	return v.ints
 }
 
-func isPlainWord(a *atom) bool { return a.kind == aWord && !a.is(clThanks) || a.kind == aHedge }
+func isPlainWord(a *atom) bool { return a.kind == aWord && !a.is(clThanks|clJoin) || a.kind == aHedge }
 
 // wordsBeside reports words other than thanks in the piece of the clause around atom i.
 func (r *reader) wordsBeside(c *clause, i int) bool {

@@ -19,7 +19,9 @@ func (r *reader) survey(c *clause) values {
 		case aTime:
 			v.times = append(v.times, i)
 		case aInt:
-			v.ints = append(v.ints, i)
+			if !r.isSaying(i) || r.onlyFigure(c, i) {
+				v.ints = append(v.ints, i)
+			}
 		case aDecimal:
 			v.decimals = append(v.decimals, i)
 		case aRounds:
@@ -37,6 +39,22 @@ func (r *reader) survey(c *clause) values {
 		}
 	}
 	return v
+}
+
+// isSaying reports a lone number in words amid other words ("liked that one", "one more than last time").
+func (r *reader) isSaying(i int) bool {
+	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
+	return a.spelled && (isPlainWord(b) && !b.head || isPlainWord(n) && !n.is(clFiller) && !r.namesAny(i+1))
+}
+
+// onlyFigure reports whether no other value stands in the clause.
+func (r *reader) onlyFigure(c *clause, i int) bool {
+	for k := c.from; k < c.to; k++ {
+		if k != i && r.as[k].value() && !r.as[k].used {
+			return false
+		}
+	}
+	return true
 }
 
 // counted reports whether there are figures that count reps or rounds.
@@ -65,6 +83,14 @@ func ask(about string, suggest ...string) verdict {
 }
 
 func found(res content.Result) verdict { return verdict{ok: true, res: res} }
+
+// judged is a result that is asked about when it is implausible, and taken all the same when the member insists.
+func judged(res content.Result, implausible bool) verdict {
+	if implausible {
+		return verdict{about: AboutPlausible, suggest: []string{}, res: res}
+	}
+	return found(res)
+}
 
 // empty reports that the clause holds nothing for the part.
 func (v verdict) empty() bool { return !v.ok && v.about == "" }
@@ -133,7 +159,7 @@ func (r *reader) loadUsed(out verdict, v *values) verdict {
 	}
 	a := &r.as[v.loads[0]]
 	if a.n > heaviestLoad {
-		return ask(AboutPlausible)
+		out.ok, out.about = false, AboutPlausible
 	}
 	out.res.LoadG = a.n
 	a.used = true
