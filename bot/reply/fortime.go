@@ -180,7 +180,10 @@ func (r *reader) mendDecimal(i int) []string {
 func (r *reader) besideTime(p *content.Part, v *values) verdict {
 	for _, i := range v.ints {
 		s := r.at(i + 1)
-		if r.at(i+2).kind == aTime && !r.at(i+2).talk && (s.sign('-') || s.word("to") || s.word("or")) {
+		if r.at(i+2).kind == aTime && !r.at(i+2).talk && (s.sign('-') || s.word("to") || s.word("or") || r.between(i)) {
+			if r.between(i) {
+				r.as[i-1].used = true
+			}
 			r.as[i].used, s.used, r.as[i+2].used = true, true, true
 			return ask(AboutValue, r.typed(i+2))
 		}

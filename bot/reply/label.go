@@ -188,6 +188,11 @@ func (r *reader) namesAny(i int) bool {
 	return false
 }
 
+// isLettered reports words whose letter is their own: vitamin D, plan B.
+func isLettered(a *atom) bool {
+	return a.word("vitamin") || a.word("plan") || a.word("grade") || a.word("block") || a.word("group")
+}
+
 // labelMayStand reports whether a label may stand at atom i: at the start of the clause, after a comma, full stop, and,
 // &, + or a complete value; a letter other than A right before an unmistakable value may stand anywhere.
 func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
@@ -208,7 +213,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	case p.is(clJoin) && !strict:
 		return true
 	}
-	if strict || p.word("vitamin") || p.word("plan") || p.word("grade") || p.word("block") || p.word("group") {
+	if strict || isLettered(p) {
 		return false
 	}
 	switch v := r.at(next); v.kind {
@@ -250,7 +255,7 @@ func (r *reader) prefixStart(start, i int) int {
 // postLabel reads "for B" behind a value: "14:32 for B and 9:10 for D".
 func (r *reader) postLabel(i, start int) (end int, label byte) {
 	p := r.at(i - 1)
-	on := p.kind == aNoScore && (r.at(i).word("on") || r.at(i).word("in"))
+	on := r.at(i).word("on") || r.at(i).word("in") || r.at(i).word("of")
 	if !r.at(i).word("for") && !on || i == start {
 		return 0, 0
 	}
@@ -262,7 +267,7 @@ func (r *reader) postLabel(i, start int) (end int, label byte) {
 		return 0, 0
 	}
 	n := r.at(e)
-	if n.kind == aWord && !n.word("and") && !n.is(clThanks) && letter == 'A' {
+	if n.kind == aWord && !n.word("and") && !n.is(clThanks) && (letter == 'A' || on && p.kind != aNoScore) {
 		return 0, 0
 	}
 	return e, letter

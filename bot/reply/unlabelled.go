@@ -6,6 +6,12 @@ import "tallybell/content"
 func (r *reader) unlabelled(i int) {
 	c := &r.cls[i]
 	v := r.survey(c)
+	if letter := r.mentioned(c); letter != 0 {
+		if p, ok := c.part(letter); ok {
+			r.labelled(i, p)
+			return
+		}
+	}
 	if r.bareDone(i) {
 		if r.noScore(c) {
 			r.unscoredOnly(i)
@@ -26,6 +32,37 @@ func (r *reader) unlabelled(i int) {
 	if c.pair >= 0 && !c.read {
 		r.pairAlone(i, &v)
 	}
+}
+
+// mentioned returns the one part that is named, in the middle of a sentence, in the same piece as a value ("had to stop D
+// after 3 rounds"); 0 when none or several are. A value beside it is never another part's.
+func (r *reader) mentioned(c *clause) byte {
+	var found byte
+	for from := c.from; from < c.to; {
+		to := from
+		for to < c.to && !r.isPieceEnd(to) {
+			to++
+		}
+		var letter byte
+		value := false
+		for k := from; k < to; k++ {
+			value = value || r.as[k].value() && !r.as[k].used && !r.as[k].talk && !r.as[k].spelled
+			if l, _ := r.letterAt(k); l != 0 && l != 'A' && l != 'I' && !r.as[k].head && !isLettered(r.at(k-1)) {
+				if letter != 0 && letter != l {
+					return 0
+				}
+				letter = l
+			}
+		}
+		if value && letter != 0 {
+			if found != 0 && found != letter {
+				return 0
+			}
+			found = letter
+		}
+		from = to + 1
+	}
+	return found
 }
 
 // useDoneBeside marks "done" beside a value as read: done in 14:32.

@@ -11,7 +11,10 @@ import (
 // offline takes the page's network away, or gives it back; the browser itself tells the page.
 func (p *page) offline(yes bool) {
 	p.t.Helper()
-	conditions := []*network.Conditions{{Offline: yes, DownloadThroughput: -1, UploadThroughput: -1}}
+	conditions := []*network.Conditions{} // none: the network as it is
+	if yes {
+		conditions = append(conditions, &network.Conditions{Offline: true, DownloadThroughput: -1, UploadThroughput: -1})
+	}
 	if _, err := chromedp.Call(p.ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
 		EmulateOfflineServiceWorker: &yes, MatchedNetworkConditions: conditions}); err != nil {
 		p.t.Fatal(err)
