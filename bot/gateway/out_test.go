@@ -134,14 +134,22 @@ func TestOutStall(t *testing.T) {
 	ours, _ := pair(t)
 	failures := make(chan error, 10)
 	o := newOut(ours, outLimits{1 << 20, 1 << 30, 20 * time.Millisecond}, func(err error) { failures <- err })
+	// The kernel may find room again after fill: more is kept until a write stalls for good.
+	deadline, more := time.After(wait), time.NewTicker(time.Millisecond)
+	defer more.Stop()
 	fill(t, o)
-	select {
-	case err := <-failures:
-		if !isTimeout(err) {
-			t.Errorf("failed with %v", err)
+	for stalled := false; !stalled; {
+		_ = o.keep(bytes.Repeat([]byte("x"), 4096))
+		select {
+		case err := <-failures:
+			stalled = true
+			if !isTimeout(err) {
+				t.Errorf("failed with %v", err)
+			}
+		case <-deadline:
+			t.Fatal("a stalled write has no end")
+		case <-more.C:
 		}
-	case <-time.After(wait):
-		t.Fatal("a stalled write has no end")
 	}
 	if err := o.keep([]byte("more")); err != errOutClosed {
 		t.Errorf("after the stall: %v", err)

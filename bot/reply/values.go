@@ -1,6 +1,10 @@
 package reply
 
-import "tallybell/content"
+import (
+	"slices"
+
+	"tallybell/content"
+)
 
 // values are the live figures of a clause, by what they are: indexes of atoms, in order.
 type values struct {
@@ -10,6 +14,7 @@ type values struct {
 // survey collects the live figures of a clause.
 func (r *reader) survey(c *clause) values {
 	var v values
+	figures := 0
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		if !a.value() || a.used {
@@ -19,9 +24,7 @@ func (r *reader) survey(c *clause) values {
 		case aTime:
 			v.times = append(v.times, i)
 		case aInt:
-			if !r.isSaying(i) || r.onlyFigure(c, i) {
-				v.ints = append(v.ints, i)
-			}
+			v.ints = append(v.ints, i)
 		case aDecimal:
 			v.decimals = append(v.decimals, i)
 		case aRounds:
@@ -37,6 +40,10 @@ func (r *reader) survey(c *clause) values {
 		case aSets:
 			v.sets = append(v.sets, i)
 		}
+		figures++
+	}
+	if figures > 1 {
+		v.ints = slices.DeleteFunc(v.ints, r.isSaying)
 	}
 	return v
 }
@@ -45,16 +52,6 @@ func (r *reader) survey(c *clause) values {
 func (r *reader) isSaying(i int) bool {
 	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
 	return a.spelled && (isPlainWord(b) && !b.head || isPlainWord(n) && !n.is(clFiller) && !r.namesAny(i+1))
-}
-
-// onlyFigure reports whether no other value stands in the clause.
-func (r *reader) onlyFigure(c *clause, i int) bool {
-	for k := c.from; k < c.to; k++ {
-		if k != i && r.as[k].value() && !r.as[k].used {
-			return false
-		}
-	}
-	return true
 }
 
 // counted reports whether there are figures that count reps or rounds.

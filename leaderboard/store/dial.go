@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/redis/go-redis/v9"
+	"github.com/redis/go-redis/v9/maintnotifications"
 )
 
 // senders is how many pipelines may be under way to a real Redis: while it syncs one, the next is written.
@@ -86,7 +87,14 @@ func withoutURL(err error) error {
 	return err
 }
 
+// noMaintenance keeps the client from asking for notices of a hosted Redis's upkeep: it would look up the names of
+// hosts for that, the embedded server's too.
+func noMaintenance() *maintnotifications.Config {
+	return &maintnotifications.Config{Mode: maintnotifications.ModeDisabled}
+}
+
 func (s *Store) dialOne(o *redis.Options) {
+	o.MaintNotificationsConfig = noMaintenance()
 	s.client = redis.NewClient(o)
 	w := *o
 	w.MaxRetries, w.DialerRetries = -1, 1
@@ -102,6 +110,7 @@ func (s *Store) dialCluster(opts []*redis.Options) {
 	o := redis.ClusterOptions{
 		Username: opts[0].Username, Password: opts[0].Password, TLSConfig: opts[0].TLSConfig,
 		Protocol: 2, DisableIdentity: true, ClusterStateReloadInterval: stateReload,
+		MaintNotificationsConfig: noMaintenance(),
 	}
 	for _, p := range opts {
 		o.Addrs = append(o.Addrs, p.Addr)

@@ -95,10 +95,12 @@ func (s *Store) openEmbedded() error {
 		return errors.Join(err, local.Close())
 	}
 	s.local = local
-	s.client = redis.NewClient(&redis.Options{Addr: "embedded", Dialer: local.Dial, Protocol: 2, DisableIdentity: true, PoolSize: 16})
+	s.client = redis.NewClient(&redis.Options{Addr: "embedded", Dialer: local.Dial, Protocol: 2, DisableIdentity: true, PoolSize: 16,
+		MaintNotificationsConfig: noMaintenance()})
 	writer := redis.NewClient(&redis.Options{
 		Addr: "embedded", Dialer: local.Dial, Protocol: 2, DisableIdentity: true, PoolSize: 2, PipelinePoolSize: 1,
-		MaxRetries: -1, ReadTimeout: -1, WriteTimeout: -1,
+		MaintNotificationsConfig: noMaintenance(),
+		MaxRetries:               -1, ReadTimeout: -1, WriteTimeout: -1,
 	})
 	s.writer = writer
 	s.lane = &embeddedLane{server: local, client: writer}
