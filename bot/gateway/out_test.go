@@ -117,7 +117,7 @@ func TestOutOverflowsOnceAndStillSaysGoodbye(t *testing.T) {
 			}
 			go func() { // the peer wakes up
 				_ = peer.SetReadDeadline(time.Now().Add(wait))
-				_, _ = io.Copy(io.Discard, io.LimitReader(peer, 1<<20))
+				_, _ = io.Copy(io.Discard, peer) // all of it: the kernel may hold megabytes
 			}()
 			done := make(chan struct{})
 			go func() { o.last(closeFrame(tooSlow()), wait); close(done) }()

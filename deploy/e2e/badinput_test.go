@@ -25,73 +25,9 @@ func TestBadInput(t *testing.T) {
 	coach := coachOf(t, p.url, token)
 	ada := joinAll(coach, map[string]any{"name": "Ada Brook", "division": "women", "on_boards": true})[0]
 
-	t.Run("a malformed sheet is 422 with every line", func(t *testing.T) {
-		bad := "session: x\n\nA. 3 sets\n8 pusg-up\n\nB. 4 stations of 1:00, max reps\nsquat\n\nD. for time\n15 split squat\n"
-		status, kind, body := coach.call("PUT", "/api/sessions/"+today(), "application/json", bad)
-		var doc struct {
-			Status int
-			Title  string
-			Errors []struct {
-				Line, Column int
-				Message      string
-			}
-		}
-		if err := json.Unmarshal(body, &doc); err != nil || status != 422 || !strings.HasPrefix(kind, "application/problem+json") || doc.Status != 422 {
-			t.Fatalf("%d %s %s", status, kind, body)
-		}
-		lines := map[int]string{}
-		for _, e := range doc.Errors {
-			lines[e.Line] += e.Message
-		}
-		for line, want := range map[int]string{4: "push-up", 6: "4", 9: "C", 10: "even"} {
-			if !strings.Contains(lines[line], want) {
-				t.Errorf("line %d is told %q, want %q in it", line, lines[line], want)
-			}
-		}
-	})
-	t.Run("frames", func(t *testing.T) {
-		c := dial(t, p.url, ada.token, "")
-		for _, tt := range []struct{ name, frame, code string }{
-			{"an unknown field", `{"type":"say","id":"1","text":"hi","loud":true}`, "bad_frame"},
-			{"no JSON", `hello`, "bad_frame"},
-			{"a type that is not there", `{"type":"shout","id":"1","text":"hi"}`, "bad_frame"},
-			{"5 KiB of text", `{"type":"say","id":"2","text":"` + strings.Repeat("x", 5<<10) + `"}`, "too_long"},
-		} {
-			c.send(tt.frame)
-			for f := c.next(); ; f = c.next() {
-				if f.Type != "problem" {
-					continue
-				}
-				if f.Code != tt.code || f.Text == "" {
-					t.Errorf("%s: %+v, want %s", tt.name, f, tt.code)
-				}
-				break
-			}
-		}
-		c.send(`{"type":"say","id":"3","text":"` + strings.Repeat("x", 33<<10) + `"}`)
-		for {
-			if _, err := readFrame(c.conn); err != nil {
-				if !websocket.IsCloseError(err, websocket.CloseMessageTooBig) {
-					t.Errorf("a frame of 33 KiB: %v, want close 1009", err)
-				}
-				break
-			}
-		}
-	})
-	t.Run("tokens and invites", func(t *testing.T) {
-		for name, token := range map[string]string{"of another club": "other." + strings.SplitN(ada.token, ".", 2)[1], "made up": "club.nonsense", "none": ""} {
-			if _, err := tryDial(p.url, token, ""); err == nil || !strings.Contains(err.Error(), "401") {
-				t.Errorf("a token %s: %v, want 401", name, err)
-			}
-		}
-		status, _, body := api{t, p.url, ""}.call("POST", "/api/join", "application/json", map[string]string{"invite": ada.Invite})
-		if status != 409 || !strings.Contains(string(body), "used before") || !strings.Contains(string(body), "coach") {
-			t.Errorf("a used invite: %d %s", status, body)
-		}
-		if status, _, _ := (api{t, p.url, ada.token}).call("GET", "/api/reports/"+today(), "application/json", nil); status != 403 {
-			t.Errorf("a member reads the coach's report: %d", status)
-		}
-	})
+	t.Run("a malformed sheet is 422 with every line", func(t *testing.T) { badSheet(t, coach) })
+	t.Run("frames", func(t *testing.T) { badFrames(t, dial(t, p.url, ada.token, "")) })
+	t.Run("tokens and invites", func(t *testing.T) { badTokens(t, p.url, ada) })
 	t.Run("a second process on the data folder", func(t *testing.T) {
 		second, _ := serveArgs(t, "--data", data)
 		q := launch(t, nil, second...)
@@ -106,10 +42,82 @@ func TestBadInput(t *testing.T) {
 	checkLog(t, p)
 }
 
+func badSheet(t *testing.T, coach api) {
+	t.Helper()
+	bad := "session: x\n\nA. 3 sets\n8 pusg-up\n\nB. 4 stations of 1:00, max reps\nsquat\n\nD. for time\n15 split squat\n"
+	status, kind, body := coach.call("PUT", "/api/sessions/"+today(), "application/json", bad)
+	var doc struct {
+		Status int
+		Title  string
+		Errors []struct {
+			Line, Column int
+			Message      string
+		}
+	}
+	if err := json.Unmarshal(body, &doc); err != nil || status != 422 || !strings.HasPrefix(kind, "application/problem+json") || doc.Status != 422 {
+		t.Fatalf("%d %s %s", status, kind, body)
+	}
+	lines := map[int]string{}
+	for _, e := range doc.Errors {
+		lines[e.Line] += e.Message
+	}
+	for line, want := range map[int]string{4: "push-up", 6: "4", 9: "C", 10: "even"} {
+		if !strings.Contains(lines[line], want) {
+			t.Errorf("line %d is told %q, want %q in it", line, lines[line], want)
+		}
+	}
+}
+
+func badFrames(t *testing.T, c *chat) {
+	t.Helper()
+	for _, tt := range []struct{ name, frame, code string }{
+		{"an unknown field", `{"type":"say","id":"1","text":"hi","loud":true}`, "bad_frame"},
+		{"no JSON", `hello`, "bad_frame"},
+		{"a type that is not there", `{"type":"shout","id":"1","text":"hi"}`, "bad_frame"},
+		{"5 KiB of text", `{"type":"say","id":"2","text":"` + strings.Repeat("x", 5<<10) + `"}`, "too_long"},
+	} {
+		c.send(tt.frame)
+		for f := c.next(); ; f = c.next() {
+			if f.Type != "problem" {
+				continue
+			}
+			if f.Code != tt.code || f.Text == "" {
+				t.Errorf("%s: %+v, want %s", tt.name, f, tt.code)
+			}
+			break
+		}
+	}
+	c.send(`{"type":"say","id":"3","text":"` + strings.Repeat("x", 33<<10) + `"}`)
+	for {
+		if _, err := readFrame(c.conn); err != nil {
+			if !websocket.IsCloseError(err, websocket.CloseMessageTooBig) {
+				t.Errorf("a frame of 33 KiB: %v, want close 1009", err)
+			}
+			break
+		}
+	}
+}
+
+func badTokens(t *testing.T, url string, ada member) {
+	t.Helper()
+	for name, token := range map[string]string{"of another club": "other." + strings.SplitN(ada.token, ".", 2)[1], "made up": "club.nonsense", "none": ""} {
+		if _, err := tryDial(url, token, ""); err == nil || !strings.Contains(err.Error(), "401") {
+			t.Errorf("a token %s: %v, want 401", name, err)
+		}
+	}
+	status, _, body := api{t, url, ""}.call("POST", "/api/join", "application/json", map[string]string{"invite": ada.Invite})
+	if status != 409 || !strings.Contains(string(body), "used before") || !strings.Contains(string(body), "coach") {
+		t.Errorf("a used invite: %d %s", status, body)
+	}
+	if status, _, _ := (api{t, url, ada.token}).call("GET", "/api/reports/"+today(), "application/json", nil); status != 403 {
+		t.Errorf("a member reads the coach's report: %d", status)
+	}
+}
+
 func TestARedisThatForgetsIsRefused(t *testing.T) {
 	needed(t, "redis-server", "redis-server redis-tools")
 	r := startRedis(t)
-	args, _ := serveArgs(t, "--redis", r.url())
+	args, token := serveArgs(t, "--redis", r.url())
 	p := launch(t, nil, args...)
 	<-p.exited
 	if p.code != 3 || !strings.Contains(p.stderr(), "appendonly") || !strings.Contains(p.stderr(), "--allow-volatile") {
@@ -125,6 +133,9 @@ func TestARedisThatForgetsIsRefused(t *testing.T) {
 	api{t, p.url, ""}.want(200, "GET", "/readyz", nil, &ready)
 	if len(ready.Stores) != 1 || ready.Stores[0].Persistent || ready.Stores[0].Warning == "" {
 		t.Errorf("readyz says %+v", ready)
+	}
+	if status, _, body := coachOf(t, p.url, token).call("GET", "/coach", "text/html", nil); status != 200 || !strings.Contains(string(body), "Warning:") {
+		t.Errorf("the coach's page does not warn: %d %s", status, body)
 	}
 }
 
@@ -198,6 +209,12 @@ func TestAFullDisk(t *testing.T) {
 	}
 	if status, _, body := coach.call("GET", "/healthz", "text/plain", nil); status != 200 {
 		t.Fatalf("the process is not well: %d %s", status, body)
+	}
+	if status, _, body := coach.call("GET", "/readyz", "application/json", nil); status != 503 {
+		t.Errorf("/readyz says %d %s", status, body)
+	}
+	if !strings.Contains(p.stderr(), "no space left on device") {
+		t.Errorf("the operator is not told why:\n%s", p.stderr())
 	}
 	if err := os.Remove(ballast); err != nil {
 		t.Fatal(err)

@@ -120,9 +120,10 @@ func TestBrowser(t *testing.T) {
 		p.reply("C 10:02 as written")
 		p.says("C: 10:02, as written")
 		p.says(" of 5 women as written")
-		p.picture("member")
 		p.do(chromedp.Reload())
 		p.says("C: 10:02, as written")
+		p.until(`document.getElementById('log').getAttribute('aria-live') === 'polite' && document.getElementById('state').innerText === 'Connected'`)
+		p.picture("member")
 		if n := p.times("C: 10:02, as written"); n != 1 {
 			t.Errorf("after reloading the answer is there %d times", n)
 		}
@@ -137,26 +138,36 @@ func TestBrowser(t *testing.T) {
 			t.Errorf("sent while away, the reply was answered %d times", n)
 		}
 	})
-	t.Run("coach", func(t *testing.T) {
-		var made struct{ Link string }
-		coach.t, coach.url = t, server.url
-		coach.want(200, "POST", "/api/members/coach/invites", map[string]bool{"revoke": false}, &made)
-		p := browse(t)
-		p.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(made.Link))
-		p.says("Boards")
-		p.says("Who hurts")
-		p.says("Questions")
-		p.picture("coach")
-		p.do(chromedp.Navigate(server.url + "/coach/sheet/" + time.Now().AddDate(0, 0, 1).Format(time.DateOnly)))
-		p.says("Save as draft")
-		wrong := strings.Replace(sheet, "air squat", "aer sqwat", 1)
-		p.do(chromedp.SendKeys(chromedp.CSS("#sheet"), wrong))
-		p.until(`document.querySelectorAll('#remarks .bad').length >= 1`)
-		p.says("aer sqwat")
-		p.picture("sheet")
-		p.do(chromedp.Navigate(server.url + "/coach/members"))
-		p.says("Ana Vardanyan")
-	})
+	t.Run("coach", func(t *testing.T) { coachAtTheDesk(t, server, coach) })
+}
+
+// coachAtTheDesk comes in by link, reads the morning, types a sheet with a mistake, and looks at it all on a phone.
+func coachAtTheDesk(t *testing.T, server *process, coach api) {
+	t.Helper()
+	var made struct{ Link string }
+	coach.t, coach.url = t, server.url
+	coach.want(200, "POST", "/api/members/coach/invites", map[string]bool{"revoke": false}, &made)
+	p := browse(t)
+	p.do(chromedp.EmulateViewport(1280, 900), chromedp.Navigate(made.Link))
+	p.says("Boards")
+	p.says("Who hurts")
+	p.says("Questions")
+	p.picture("coach")
+	p.do(chromedp.Navigate(server.url + "/coach/sheet/" + time.Now().AddDate(0, 0, 1).Format(time.DateOnly)))
+	p.says("Save as draft")
+	wrong := strings.Replace(sheet, "air squat", "aer sqwat", 1)
+	p.do(chromedp.SendKeys(chromedp.CSS("#sheet"), wrong))
+	p.until(`document.querySelectorAll('#remarks .bad').length >= 1`)
+	p.says("aer sqwat")
+	p.picture("sheet")
+	p.do(chromedp.Navigate(server.url + "/coach/members"))
+	p.says("Ana Vardanyan")
+	p.do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch, chromedp.EmulateScale(2)))
+	for _, path := range []string{"/coach", "/coach/sheet", "/coach/members"} {
+		p.do(chromedp.Navigate(server.url + path))
+		p.says("Lantern Hall")
+		p.until("document.readyState === 'complete' && innerWidth === 390 && document.documentElement.scrollWidth <= innerWidth") // nothing sticks out on a phone
+	}
 }
 
 // others has four members of the demo answer today's piece.

@@ -33,7 +33,7 @@ func signIn(t testing.TB, url, link string) api {
 // The demo prints two links, has a week on its boards, and is the same club after a kill.
 func TestDemo(t *testing.T) {
 	data := filepath.Join(t.TempDir(), "demo")
-	p, _, link := demo(t, "127.0.0.1:0", data)
+	p, memberLink, link := demo(t, "127.0.0.1:0", data)
 	coach := signIn(t, p.url, link)
 	var members []struct {
 		ID      string
@@ -49,24 +49,7 @@ func TestDemo(t *testing.T) {
 	if len(members) < 24 || on < 13 {
 		t.Errorf("%d members, %d of them on boards", len(members), on)
 	}
-	week := func(coach api) map[string]string {
-		out := map[string]string{}
-		for back := 1; back <= 7; back++ {
-			date := time.Now().In(london(t)).AddDate(0, 0, -back).Format(time.DateOnly)
-			for _, part := range []string{"B", "C", "D"} {
-				var page boardPage
-				if status, _, _ := coach.call("GET", "/api/boards/"+date+"/"+part, "application/json", nil); status == 404 {
-					continue // a rest day, or a session with fewer parts
-				}
-				coach.want(200, "GET", "/api/boards/"+date+"/"+part, nil, &page)
-				if len(page.Boards) > 0 {
-					out[date+part] = page.lines()
-				}
-			}
-		}
-		return out
-	}
-	before := week(coach)
+	before := pastWeek(coach)
 	if len(before) < 10 {
 		t.Errorf("only %d boards in the past week: %v", len(before), before)
 	}
@@ -77,14 +60,22 @@ func TestDemo(t *testing.T) {
 	if len(report.Answered) == 0 || len(report.Missing) == 0 || len(report.Questions) == 0 {
 		t.Errorf("yesterday: %d answered, %d missing, %d questions", len(report.Answered), len(report.Missing), len(report.Questions))
 	}
+	phone := signIn(t, p.url, memberLink)
+	told := conversation(t, p.url, member{token: phone.token})
 	p.kill()
 	p, _, _ = demo(t, "127.0.0.1:0", data)
 	coach.url = p.url
-	after := week(coach)
+	after := pastWeek(coach)
 	for k, v := range before {
 		if after[k] != v {
 			t.Errorf("%s was\n%s\nand is after a restart\n%s", k, v, after[k])
 		}
+	}
+	if again := conversation(t, p.url, member{token: phone.token}); strings.Join(again, "\n") != strings.Join(told, "\n") {
+		t.Errorf("a member's conversation was\n%s\nand is after a restart\n%s", strings.Join(told, "\n"), strings.Join(again, "\n"))
+	}
+	if n := strings.Count(strings.Join(told, "\n"), " session re "); n < 5 || n > 8 {
+		t.Errorf("%d sessions in the conversation of a week", n)
 	}
 	var sent struct{ Posts int }
 	coach.want(200, "POST", "/api/sessions/"+time.Now().In(london(t)).Format(time.DateOnly)+"/send", nil, &sent)
@@ -96,6 +87,26 @@ func TestDemo(t *testing.T) {
 	if len(diff.Differences) != 0 {
 		t.Errorf("boards and ledgers differ: %v", diff.Differences)
 	}
+}
+
+// pastWeek is each board of the past week, by date and part.
+func pastWeek(coach api) map[string]string {
+	coach.t.Helper()
+	out := map[string]string{}
+	for back := 1; back <= 7; back++ {
+		date := time.Now().In(london(coach.t)).AddDate(0, 0, -back).Format(time.DateOnly)
+		for _, part := range []string{"B", "C", "D"} {
+			var page boardPage
+			if status, _, _ := coach.call("GET", "/api/boards/"+date+"/"+part, "application/json", nil); status == 404 {
+				continue // a rest day, or a session with fewer parts
+			}
+			coach.want(200, "GET", "/api/boards/"+date+"/"+part, nil, &page)
+			if len(page.Boards) > 0 {
+				out[date+part] = page.lines()
+			}
+		}
+	}
+	return out
 }
 
 func london(t testing.TB) *time.Location {

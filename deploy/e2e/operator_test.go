@@ -186,3 +186,22 @@ func TestCommandsOnARunningServer(t *testing.T) {
 		})
 	}
 }
+
+// What programs look at: descriptions, health and counts.
+func TestDescriptions(t *testing.T) {
+	args, _ := serveArgs(t, "--data", filepath.Join(t.TempDir(), "data"))
+	nobody := api{t, start(t, args...).url, ""}
+	for path, want := range map[string]string{"/openapi.json": `"/api/join"`, "/asyncapi.json": "subprotocol tallybell.v1", "/healthz": "", "/readyz": `"persistent":true`, "/metrics": "# TYPE ", "/": "<!doctype html>"} {
+		status, kind, body := nobody.call("GET", path, "*/*", nil)
+		if status != 200 || !strings.Contains(string(body), want) {
+			t.Errorf("%s: %d %s %.300s", path, status, kind, body)
+		}
+		if strings.Contains(kind, "json") != (path != "/healthz" && path != "/metrics" && path != "/") {
+			t.Errorf("%s is %s", path, kind)
+		}
+	}
+	var doc struct{ Type, Title string }
+	if status, kind, body := nobody.call("GET", "/api/members", "*/*", nil); status != 401 || kind != "application/problem+json" || !decode(body, &doc) || doc.Title == "" {
+		t.Errorf("without a token: %d %s %s", status, kind, body)
+	}
+}
