@@ -105,6 +105,7 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 	}
 	b.states.put(st.after(said.N, out))
 	b.passOn(m, st, out, now)
+	b.hint(Hint{Member: m.From, N: said.N}) // their other devices may be on another replica
 	return Heard{Post: b.answerPost(st.member, said.N, m.ID, out.answer, said.Ranks), OldTop: said.OldTop, LastPost: said.LastPost}, false, nil
 }
 

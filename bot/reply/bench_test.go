@@ -29,7 +29,7 @@ func hostile(n int) string {
 	return strings.Repeat("D 1 2:3 squats 4+5 rows one oh kg not chest for A, ", n/50+1)[:n]
 }
 
-// TestHostileTextIsReadInTimeProportionalToIt compares texts of one kind, one eight times as long: three times the
+// TestHostileTextIsReadInTimeProportionalToIt compares texts of one kind, one eight times as long: four times the
 // proportion is allowed for, a square would take eight times it.
 func TestHostileTextIsReadInTimeProportionalToIt(t *testing.T) {
 	if testing.Short() {
@@ -42,8 +42,15 @@ func TestHostileTextIsReadInTimeProportionalToIt(t *testing.T) {
 	}
 	for _, u := range units {
 		short, long := strings.Repeat(u, 4000/len(u)), strings.Repeat(u, 32000/len(u))
-		a, b := fastest(short, in), fastest(long, in)
-		if b > 24*a && b > 200*time.Millisecond {
+		// Other work on the machine can make any one measurement look bad: only what looks so every time is.
+		var a, b time.Duration
+		bad := 0
+		for ; bad < 6; bad++ {
+			if a, b = fastest(short, in), fastest(long, in); b <= 32*a || b <= 200*time.Millisecond {
+				break
+			}
+		}
+		if bad == 6 {
 			t.Errorf("%q: %v for 4,000 bytes, %v for 32,000", u, a, b)
 		}
 	}

@@ -240,7 +240,7 @@ func (s *seeding) replies() ([]event, error) {
 			return nil, err
 		}
 		at, ok := schedule.InstantOf(z, r.At, s.today.AddDays(r.Day))
-		if !ok || !at.Before(s.now) || r.Day == 0 {
+		if !ok || !at.Before(s.now) {
 			continue
 		}
 		out = append(out, event{at, func(ctx context.Context) error {
