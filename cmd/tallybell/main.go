@@ -45,15 +45,16 @@ func run(ctx context.Context, args []string, stop func()) int {
 }
 
 func commands() *cli.Command {
-	return &cli.Command{
+	usage := func(_ context.Context, _ *cli.Command, err error, _ bool) error {
+		return cli.Exit(err.Error()+": see --help", exitUsage)
+	}
+	root := &cli.Command{
 		Name:                  "tallybell",
 		Usage:                 "a strength club's daily session, sent in chat, answered in words, ranked by morning",
 		Suggest:               true,
 		EnableShellCompletion: true,
 		ExitErrHandler:        func(context.Context, *cli.Command, error) {},
-		OnUsageError: func(_ context.Context, _ *cli.Command, err error, _ bool) error {
-			return cli.Exit(err.Error(), exitUsage)
-		},
+		OnUsageError:          usage,
 		Commands: []*cli.Command{
 			demoCommand(), serveCommand(),
 			checkCommand(), formatCommand(), showCommand(),
@@ -62,9 +63,17 @@ func commands() *cli.Command {
 		},
 		Action: func(_ context.Context, c *cli.Command) error {
 			if c.Args().Present() {
-				return cli.Exit(fmt.Sprintf("%q is not a command: see tallybell help", c.Args().First()), exitUsage)
+				text := fmt.Sprintf("%q is not a command", c.Args().First())
+				if near := cli.SuggestCommand(c.Root().Commands, c.Args().First()); near != "" {
+					text += "; did you mean " + near + "?"
+				}
+				return cli.Exit(text+" See tallybell help", exitUsage)
 			}
 			return cli.ShowAppHelp(c)
 		},
 	}
+	for _, c := range root.Commands {
+		c.OnUsageError = usage // else the help of a mistyped flag would go to stdout, where programs read results
+	}
+	return root
 }
