@@ -85,7 +85,7 @@ func TestHostileSheets(t *testing.T) {
 					t.Fatalf("a message of %d bytes", len(p.Message))
 				}
 			}
-			if took := time.Since(begin); took > 5*time.Second {
+			if took := time.Since(begin); took > 60*time.Second { // a hang, not a speed: seconds are what a busy machine takes with the race detector
 				t.Errorf("took %s", took)
 			}
 		})

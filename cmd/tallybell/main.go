@@ -67,7 +67,7 @@ func commands() *cli.Command {
 				if near := cli.SuggestCommand(c.Root().Commands, c.Args().First()); near != "" {
 					text += "; did you mean " + near + "?"
 				}
-				return cli.Exit(text+" See tallybell help", exitUsage)
+				return cli.Exit(text+" (tallybell help lists them)", exitUsage)
 			}
 			return cli.ShowAppHelp(c)
 		},
