@@ -28,24 +28,20 @@ type answer struct {
 	Request  string     `json:"request,omitempty"`
 	Lines    []string   `json:"lines,omitempty"`    // of a request's answer; no names in them
 	Standing []standing `json:"standing,omitempty"` // a board as it stood, by member id
-	Version  string     `json:"version,omitempty"`  // of the sheet a today request shows
 	Words    string     `json:"words,omitempty"`    // a coach's words, a notice's text
 }
 
 // logged is one result that was logged, changed or taken away.
 type logged struct {
-	Part       string         `json:"part"`
-	Date       content.Date   `json:"date,omitzero"` // told only when it is not the calendar's day
-	Result     content.Result `json:"result"`
-	Show       string         `json:"show"`
-	Replaced   string         `json:"replaced,omitempty"` // what it replaces, as people read it
-	Way        string         `json:"way,omitempty"`
-	Late       bool           `json:"late,omitempty"`
-	Marked     bool           `json:"marked,omitempty"`
-	Off        bool           `json:"off,omitempty"`       // on no board, by choice
-	Divisions  []string       `json:"divisions,omitempty"` // one rank each follows in the mail entry
-	ByCoach    bool           `json:"by_coach,omitempty"`
-	FromMember string         `json:"-"`
+	Part      string         `json:"part"`
+	Date      content.Date   `json:"date,omitzero"` // told only when it is not the calendar's day
+	Result    content.Result `json:"result"`
+	Show      string         `json:"show"`
+	Replaced  string         `json:"replaced,omitempty"` // what it replaces, as people read it
+	Way       string         `json:"way,omitempty"`
+	Late      bool           `json:"late,omitempty"`
+	Marked    bool           `json:"marked,omitempty"`
+	Divisions []string       `json:"divisions,omitempty"` // one rank each follows in the mail entry
 }
 
 // ask is what could not be read for certain.

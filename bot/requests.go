@@ -43,10 +43,7 @@ var requests = map[string]requestFunc{
 func say(a *answer, text string) error { a.Lines = append(a.Lines, text); return nil }
 
 func askStop(a *answer) error {
-	a.Open = &question{About: "stop", At: a.At, Said: a.Said, Options: []string{"pause", "I feel dizzy"}}
-	a.Lines = append(a.Lines, textStopAsk+" Reply: pause, or tell me how you feel.")
-	a.Open = nil
-	return nil
+	return say(a, textStopAsk+" Reply: pause, or tell me how you feel.")
 }
 
 // request answers a command. A message id that was answered before changes nothing: its first answer is looked up by
