@@ -11,6 +11,9 @@ import (
 // Dial connects a client to the server through a pair of sockets (a net.Pipe has no buffer, and a long
 // pipeline would wait on itself). Its shape fits a Redis client's Dialer; network and address are not used.
 func (s *Server) Dial(context.Context, string, string) (net.Conn, error) {
+	if s.shut.Load() {
+		return nil, ErrClosed // a client may dial in the background while everything stops
+	}
 	syscall.ForkLock.RLock()
 	fds, err := syscall.Socketpair(syscall.AF_UNIX, syscall.SOCK_STREAM, 0)
 	if err == nil {
@@ -31,7 +34,7 @@ func (s *Server) Dial(context.Context, string, string) (net.Conn, error) {
 		client.Close()
 		return nil, err
 	}
-	s.mem.Server().ServeConn(newReplies(server))
+	s.srv.ServeConn(newReplies(server))
 	return client, nil
 }
 

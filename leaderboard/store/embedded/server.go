@@ -18,6 +18,7 @@ import (
 	"time"
 
 	"github.com/alicebob/miniredis/v2"
+	"github.com/alicebob/miniredis/v2/server"
 )
 
 // Options of a server. The zero value keeps everything in memory.
@@ -31,7 +32,8 @@ type Options struct {
 // Server is the server and its log. Its methods may be called from many goroutines.
 type Server struct {
 	mem  *miniredis.Miniredis
-	log  *logFile // nil when nothing is kept on disk
+	srv  *server.Server // mem's, kept because mem forgets it when it closes
+	log  *logFile       // nil when nothing is kept on disk
 	lock *os.File
 	warn func(string)
 
@@ -42,6 +44,8 @@ type Server struct {
 	tried   time.Time    // the last attempt to recover; under the gate
 	every   time.Duration
 	closed  bool
+
+	shut atomic.Bool // closed, for who does not hold the gate
 }
 
 // ErrClosed says that the server was closed.
@@ -74,7 +78,8 @@ func Open(o Options) (*Server, error) {
 			return nil, err
 		}
 	}
-	s.mem.Server().SetPreHook(s.hook)
+	s.srv = s.mem.Server()
+	s.srv.SetPreHook(s.hook)
 	return s, nil
 }
 
@@ -254,6 +259,7 @@ func (s *Server) Close() error {
 		return nil
 	}
 	s.closed = true
+	s.shut.Store(true)
 	s.mem.Close()
 	var err error
 	if s.log != nil {
