@@ -26,8 +26,8 @@ func (r *reader) roundsAndExtra(p *content.Part, v *values) (rounds, extra int64
 func (r *reader) joins(from, to int) bool {
 	for i := from + 1; i < to; i++ {
 		a := &r.as[i]
-		if a.sign('-') && !a.gap {
-			return false
+		if a.sign('-') && (!a.gap || !r.at(i+1).gap) {
+			return false // "6 rds -2 reps" takes away
 		}
 		if a.kind == aSign && (a.c == ',' || a.c == '+' || a.c == '/' || a.c == '&' || a.c == '-' || a.c == ':') ||
 			a.word("and") || a.word("plus") || a.word("with") {
