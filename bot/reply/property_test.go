@@ -3,6 +3,7 @@ package reply
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -150,11 +151,21 @@ func TestNumbersComeFromTheText(t *testing.T) {
 			if x.Finished != nil && *x.Finished && x.SplitsMS == nil && !timeOf(digits, x.TimeMS) {
 				t.Fatalf("%q: %d ms is not in the text: %s", text, x.TimeMS, brief(got))
 			}
-			if x.LoadG != 0 && !slices.ContainsFunc(digits, func(n int64) bool { return x.LoadG/1000 == n }) {
+			if x.LoadG != 0 && !slices.ContainsFunc(digits, func(n int64) bool { return x.LoadG/1000 == n || behindPoint(n, x.LoadG) }) {
 				t.Fatalf("%q: %d g is not in the text: %s", text, x.LoadG, brief(got))
 			}
 		}
 	})
+}
+
+// behindPoint reports whether grams are the figure n behind a bare point: .5 kg is 500 g, .2027 kg 203 g.
+func behindPoint(n, grams int64) bool {
+	for scale := 10.0; scale <= 1e9; scale *= 10 {
+		if float64(n) < scale {
+			return math.Abs(float64(n)*1000/scale-float64(grams)) <= 0.5
+		}
+	}
+	return false
 }
 
 // timeOf reports whether the time is made of figures: minutes and seconds, or one of both.
