@@ -6,9 +6,6 @@ import (
 	"time"
 )
 
-// Unfitted returns the session as the coach wrote it, fitted to nobody.
-func Unfitted(s Session) FittedSession { return FittedSession{Session: s, Sheet: s} }
-
 // exactClock returns how long a part takes where its scheme fixes that, else 0.
 func exactClock(p Part, lib *Library) time.Duration {
 	switch p.Scheme {
