@@ -296,11 +296,14 @@ func (t *fitter) sides(m *Movement, told bool) {
 	}
 }
 
-// waysLeft returns the lines below m that the member could still choose: those that can be done, but the one named.
+// waysLeft returns the lines below m that the member could still choose: those that can be done, but the one named. An
+// if line has had its turn by then; it is shown only where the kit was never told.
 func (t *fitter) waysLeft(p Part, m Movement, taken string) []Way {
 	var out []Way
 	for _, w := range m.Ways {
-		if w.Kind == If && !t.known || t.can(p, m, w) && (w.Movement.Name != taken || taken == m.Name) {
+		switch {
+		case w.Kind == If && t.known, taken != m.Name && w.Movement.Name == taken:
+		case w.Kind == If, t.can(p, m, w):
 			out = append(out, w)
 		}
 	}
