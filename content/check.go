@@ -102,7 +102,7 @@ func (c *checker) movementKit(at spot, m *Movement) {
 	if !c.s.HasKit {
 		return
 	}
-	if k := m.Load.Kit; k != "" && !ownsKit(c.s.Kit, k) {
+	if k := m.Load.Kit; k != "" && !c.lib.Owns(c.s.Kit, k) {
 		c.warn(at, m.Line, "%s is not in the kit: line, but %s is done with it", k, m.Name)
 		return
 	}
@@ -111,7 +111,7 @@ func (c *checker) movementKit(at spot, m *Movement) {
 		return
 	}
 	for _, all := range e.Kit {
-		if ownsAll(c.s.Kit, all) {
+		if c.lib.OwnsAll(c.s.Kit, all) {
 			return
 		}
 	}
@@ -129,24 +129,6 @@ func kitChoice(ways [][]string) string {
 		names = append(names, strings.Join(all, " and "))
 	}
 	return strings.Join(names, " or ")
-}
-
-func ownsAll(have, need []string) bool {
-	for _, n := range need {
-		if !ownsKit(have, n) {
-			return false
-		}
-	}
-	return true
-}
-
-// ownsKit reports whether have holds need, or two of it.
-func ownsKit(have []string, need string) bool {
-	if slices.Contains(have, need) {
-		return true
-	}
-	two := "two" + nameKey(need)
-	return slices.ContainsFunc(have, func(h string) bool { return nameKey(h) == two })
 }
 
 // furniture warns of furniture or door work without a caution of the coach's.

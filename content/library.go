@@ -76,14 +76,16 @@ type Entry struct {
 	Floor    string   // spot, mat, wide, lane
 	Ceiling  bool     // needs height above an outstretched arm
 
-	Easier   []string    // names one step down the ladder, nearest first
-	Harder   []string    // names one step up
-	StandIns []StandIn   // others to send when the kit is missing, best first
-	KitOnly  string      // why there is no way without kit; "" when there is one
-	Cues     []string    // one to three
-	Cautions []string    // always shown
-	Test     string      // what to try before use, where furniture or doors are involved
-	source   entrySource // where it was read
+	Easier   []string  // names one step down the ladder, nearest first
+	Harder   []string  // names one step up
+	StandIns []StandIn // others to send when the kit is missing, best first
+	KitOnly  string    // why there is no way without kit; "" when there is one
+	Cues     []string  // one to three
+	Cautions []string  // always shown
+	Test     string    // what to try before use, where furniture or doors are involved
+
+	source sourcePlace            // of the name
+	fields map[string]sourcePlace // of each other field, by its key
 }
 
 // StandIn is a movement that can take the place of another: N reps become Factor times N.
@@ -107,8 +109,11 @@ func (e *Entry) NeedsKit() bool { return len(e.Kit) > 0 }
 type Library struct {
 	entries []*Entry
 	kits    []KitEntry
-	byKey   map[string]*Entry
-	kitKey  map[string]string
+	byName  map[string]*Entry   // by canonical name as written
+	byKey   map[string]*Entry   // by nameKey of every name and alias
+	kitName map[string]KitEntry // by canonical name as written
+	kitKey  map[string]string   // canonical name by nameKey of every name and alias
+	serves  map[string][]string // kit -> what stands in for it, at any remove
 
 	names, kitNames []namedAs // every name and alias, for suggestions
 }
@@ -144,7 +149,7 @@ func loadLibrary(files fs.FS, dir string) (*Library, error) {
 		}
 		var ps []Problem
 		if path.Base(name) == kitFile {
-			kits, ps = ParseKit(text)
+			kits, ps = ParseKit(path.Base(name), text)
 		} else {
 			var es []*Entry
 			es, ps = ParseMovements(path.Base(name), text)
@@ -158,135 +163,6 @@ func loadLibrary(files fs.FS, dir string) (*Library, error) {
 		return nil, fmt.Errorf("%s", strings.Join(wrong, "\n"))
 	}
 	return newLibrary(entries, kits)
-}
-
-// newLibrary indexes entries and kit, fills in Harder from Easier, and refuses names that are given twice, kit that
-// is not known, and ladders that lead nowhere or in a circle.
-func newLibrary(entries []*Entry, kits []KitEntry) (*Library, error) {
-	l := &Library{byKey: map[string]*Entry{}, kitKey: map[string]string{}}
-	var wrong []string
-	for _, k := range kits {
-		l.kits = append(l.kits, k)
-		for _, name := range append([]string{k.Name}, k.Aliases...) {
-			if old, taken := l.kitKey[nameKey(name)]; taken && old != k.Name {
-				wrong = append(wrong, fmt.Sprintf("kit %q is both %q and %q", name, old, k.Name))
-			}
-			l.kitKey[nameKey(name)] = k.Name
-			l.kitNames = append(l.kitNames, newNamedAs(name, k.Name))
-		}
-	}
-	for _, e := range entries {
-		c := *e
-		c.Harder = nil
-		c.StandIn = c.StandIn && mayStandIn(&c)
-		l.entries = append(l.entries, &c)
-		for _, name := range append([]string{c.Name}, c.Aliases...) {
-			if old, taken := l.byKey[nameKey(name)]; taken && old != &c {
-				wrong = append(wrong, fmt.Sprintf("%s: %q already names %q (%s)", c.source, name, old.Name, old.source))
-				continue
-			}
-			l.byKey[nameKey(name)] = &c
-			l.names = append(l.names, newNamedAs(name, c.Name))
-		}
-	}
-	for _, e := range l.entries {
-		wrong = append(wrong, l.link(e)...)
-	}
-	if loop := l.ladderLoop(); loop != "" {
-		wrong = append(wrong, "the ladder runs in a circle: "+loop)
-	}
-	if len(wrong) > 0 {
-		return nil, fmt.Errorf("%s", strings.Join(wrong, "\n"))
-	}
-	slices.SortFunc(l.entries, func(a, b *Entry) int { return strings.Compare(a.Name, b.Name) })
-	return l, nil
-}
-
-// mayStandIn tells what only a coach's own line may send: furniture or door pulling, upside down, jumping, overhead
-// loads, and whatever can hurt when it goes wrong.
-func mayStandIn(e *Entry) bool {
-	pulls := e.Pattern == PatternRow || e.Pattern == PatternPull
-	if e.Risk == 3 || e.FurnitureOrDoor() && pulls {
-		return false
-	}
-	for _, l := range e.Loads {
-		if l == "inverted" || l == "impact" || l == "overhead" && e.NeedsKit() {
-			return false
-		}
-	}
-	return true
-}
-
-// link checks e's references, makes kit names canonical and adds e to the Harder of what it is harder than.
-func (l *Library) link(e *Entry) []string {
-	var wrong []string
-	kit := make([][]string, len(e.Kit))
-	for i, needed := range e.Kit {
-		for _, k := range needed {
-			name, ok := l.FindKit(k)
-			if !ok {
-				wrong = append(wrong, fmt.Sprintf("%s: %q needs kit %q, which %s does not list", e.source, e.Name, k, kitFile))
-			}
-			kit[i] = append(kit[i], name)
-		}
-	}
-	if len(kit) > 0 {
-		e.Kit = kit
-	}
-	for _, name := range e.Easier {
-		below, ok := l.exact(name)
-		if !ok {
-			wrong = append(wrong, fmt.Sprintf("%s: %q has easier way %q, which is no movement's name", e.source, e.Name, name))
-			continue
-		}
-		below.Harder = append(below.Harder, e.Name)
-	}
-	for _, s := range e.StandIns {
-		if _, ok := l.exact(s.Name); !ok {
-			wrong = append(wrong, fmt.Sprintf("%s: %q has stand-in %q, which is no movement's name", e.source, e.Name, s.Name))
-		}
-	}
-	return wrong
-}
-
-// exact finds an entry by its canonical name as written.
-func (l *Library) exact(name string) (*Entry, bool) {
-	e, ok := l.byKey[nameKey(name)]
-	return e, ok && e.Name == name
-}
-
-// ladderLoop returns the names along a circle of easier ways, "" when there is none.
-func (l *Library) ladderLoop() string {
-	done := map[string]bool{}
-	var walk func(e *Entry, above []string) string
-	walk = func(e *Entry, above []string) string {
-		if i := slices.Index(above, e.Name); i >= 0 {
-			return strings.Join(append(above[i:], e.Name), " > ")
-		}
-		if done[e.Name] {
-			return ""
-		}
-		for _, name := range e.Easier {
-			if below, ok := l.exact(name); ok {
-				if loop := walk(below, append(above, e.Name)); loop != "" {
-					return loop
-				}
-			}
-		}
-		done[e.Name] = true
-		return ""
-	}
-	for _, e := range l.entries {
-		if loop := walk(e, nil); loop != "" {
-			return loop
-		}
-	}
-	return ""
-}
-
-// With returns a library that also holds a club's own movements and kit. A name that is already taken is an error.
-func (l *Library) With(entries []*Entry, kits []KitEntry) (*Library, error) {
-	return newLibrary(append(slices.Clone(l.entries), entries...), append(slices.Clone(l.kits), kits...))
 }
 
 // Entries returns all movements, by name.

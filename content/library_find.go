@@ -12,6 +12,9 @@ import (
 // Find returns the movement with that name or alias. Case, plural, accents, hyphens and spaces are ignored, a pack
 // or rucksack is a backpack, and one arm or leg is a single one. "alternating" and "bodyweight" may be left out.
 func (l *Library) Find(name string) (*Entry, bool) {
+	if e, ok := l.byName[name]; ok {
+		return e, true
+	}
 	if e, ok := l.byKey[nameKey(name)]; ok {
 		return e, true
 	}

@@ -9,14 +9,6 @@ import (
 	"unicode/utf8"
 )
 
-// entrySource is where an entry was read: file and line.
-type entrySource struct {
-	file string
-	line int
-}
-
-func (s entrySource) String() string { return fmt.Sprintf("%s:%d", s.file, s.line) }
-
 // The words that closed fields of an entry may hold.
 var (
 	entryLoads     = []string{"wrist", "shoulder", "neck", "low back", "deep knee", "ankle", "impact", "inverted", "max effort", "overhead"}
@@ -30,11 +22,16 @@ var (
 	entrySides = []string{string(BothSides), string(OneSide), string(Alternating)}
 )
 
-// textBlock is one `key: value` line of a library file.
+// textLine is one `key: value` line of a library file.
 type textLine struct {
 	number     int // of the line, from 1
 	column     int // of the value, in code points, from 1
 	key, value string
+}
+
+// place is where the value stands.
+func (ln textLine) place(file string) sourcePlace {
+	return sourcePlace{file, ln.number, ln.column, ln.value}
 }
 
 // ParseMovements reads the movements of a library file. A first line `pattern: NAME` rules the whole file; each
@@ -45,7 +42,6 @@ func ParseMovements(file string, text []byte) ([]*Entry, []Problem) {
 	var entries []*Entry
 	var pattern Pattern
 	var e *Entry
-	seen := map[string]bool{}
 	for _, ln := range lines {
 		complain := func(format string, args ...any) {
 			problems = append(problems, Problem{Line: ln.number, Column: ln.column, Message: fmt.Sprintf(format, args...)})
@@ -62,18 +58,18 @@ func ParseMovements(file string, text []byte) ([]*Entry, []Problem) {
 			}
 			problems = append(problems, incomplete(e)...)
 			e = &Entry{Name: ln.value, Pattern: pattern, Sides: BothSides, Risk: 1, StandIn: true,
-				Position: "standing", Noise: "quiet", Floor: "spot", source: entrySource{file, ln.number}}
+				Position: "standing", Noise: "quiet", Floor: "spot",
+				source: ln.place(file), fields: map[string]sourcePlace{}}
 			entries = append(entries, e)
-			clear(seen)
 			if ln.value == "" || nameKey(ln.value) == "" {
 				complain("a movement without a name")
 			}
 		case e == nil:
 			complain("%s: before the first name:", ln.key)
-		case seen[ln.key] && ln.key != "cue" && ln.key != "care":
+		case e.has(ln.key) && ln.key != "cue" && ln.key != "care":
 			complain("%s: is given twice for %q", ln.key, e.Name)
 		default:
-			seen[ln.key] = true
+			e.fields[ln.key] = ln.place(file)
 			if err := setField(e, ln.key, ln.value); err != nil {
 				complain("%v", err)
 			}
@@ -140,6 +136,7 @@ func setField(e *Entry, key, value string) error {
 	switch key {
 	case "also":
 		e.Aliases = splitList(value, ",")
+		err = namesSaySomething(key, e.Aliases)
 	case "rep":
 		e.Rep = value
 	case "kit":

@@ -63,7 +63,7 @@ func TestStandInsAreNeverRiskierThanWhatTheyReplace(t *testing.T) {
 	l := Builtin()
 	for _, e := range l.Entries() {
 		for _, s := range e.StandIns {
-			in, ok := l.exact(s.Name)
+			in, ok := l.Named(s.Name)
 			if !ok {
 				t.Errorf("%s: stand-in %q does not exist", e.source, s.Name)
 				continue
@@ -109,7 +109,7 @@ func reaches(l *Library, e *Entry, seen map[string]bool, ok func(*Entry) bool) b
 		next = append(next, s.Name)
 	}
 	for _, name := range next {
-		if x, found := l.exact(name); found && reaches(l, x, seen, ok) {
+		if x, found := l.Named(name); found && reaches(l, x, seen, ok) {
 			return true
 		}
 	}
@@ -174,7 +174,7 @@ func TestLaddersClimb(t *testing.T) {
 	l := Builtin()
 	for _, e := range l.Entries() {
 		for _, name := range e.Easier {
-			below, ok := l.exact(name)
+			below, ok := l.Named(name)
 			if !ok {
 				t.Fatalf("%s: dead link %q", e.source, name)
 			}
@@ -266,11 +266,11 @@ func TestLibraryTellsWhatIsWrongAndWhere(t *testing.T) {
 		"field too early":  {"pattern: squat\nmain: abs\n", `x.txt:2:7: main: before the first name:`},
 		"no pattern":       {"name: dip\n" + whole, `x.txt:1:7: a movement before the file's pattern: line`},
 		"test, no caution": {"pattern: squat\nname: dip\n" + whole + "test: push it\n", `lacks care (there is a test:)`},
-		"name taken":       {"pattern: squat\nname: dip\n" + whole + "name: Dips\n" + whole, `x.txt:7: "Dips" already names "dip" (x.txt:2)`},
-		"dead link":        {"pattern: squat\nname: dip\n" + whole + "easier: nap\n", `x.txt:2: "dip" has easier way "nap", which is no movement's name`},
-		"unknown kit":      {"pattern: squat\nname: dip\n" + whole + "kit: anvil\n", `x.txt:2: "dip" needs kit "anvil"`},
+		"name taken":       {"pattern: squat\nname: dip\n" + whole + "name: Dips\n" + whole, `x.txt:7:7: "Dips" already names "dip" (x.txt:2:7)`},
+		"dead link":        {"pattern: squat\nname: dip\n" + whole + "easier: nap\n", `x.txt:7:9: "dip" has easier way "nap", which is no movement's name`},
+		"unknown kit":      {"pattern: squat\nname: dip\n" + whole + "kit: anvil\n", `x.txt:7:6: "dip" needs kit "anvil"`},
 		"circle": {"pattern: squat\nname: dip\n" + whole + "easier: dop\nname: dop\n" + whole + "easier: dip\n",
-			"the ladder runs in a circle: dip > dop > dip"},
+			"x.txt:13:9: the ladder runs in a circle: dip > dop > dip"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			files := fstest.MapFS{"l/x.txt": {Data: []byte(c.text)}, "l/kit.txt": {Data: []byte("name: towel\n")}}
@@ -279,34 +279,6 @@ func TestLibraryTellsWhatIsWrongAndWhere(t *testing.T) {
 				t.Errorf("got %v, want %q", err, c.want)
 			}
 		})
-	}
-}
-
-func TestAClubAddsItsOwnMovements(t *testing.T) {
-	text := "pattern: squat\nname: lantern squat\nalso: hall squat\nmain: front thighs\nrep: once\nseconds: 1-2\ncue: go\neasier: squat\nkit: hall bench\n"
-	es, ps := ParseMovements("club.txt", []byte(text))
-	if len(ps) > 0 {
-		t.Fatal(ps)
-	}
-	kits, ps := ParseKit([]byte("name: hall bench\nis: furniture\n"))
-	if len(ps) > 0 {
-		t.Fatal(ps)
-	}
-	l, err := Builtin().With(es, kits)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if e, ok := l.Find("Hall Squats"); !ok || e.Name != "lantern squat" {
-		t.Errorf("got %v", e)
-	}
-	if e, _ := l.Find("squat"); !slices.Contains(e.Harder, "lantern squat") {
-		t.Error("the ladder does not hold the club's movement")
-	}
-	if e, _ := Builtin().Find("squat"); slices.Contains(e.Harder, "lantern squat") {
-		t.Error("the built-in library was changed")
-	}
-	if _, err := Builtin().With([]*Entry{{Name: "air squat"}}, nil); err == nil {
-		t.Error("a taken name was accepted")
 	}
 }
 
@@ -322,7 +294,7 @@ func FuzzParseMovements(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text []byte) {
 		lines := strings.Count(string(text), "\n") + 1
 		es, ps := ParseMovements("f", text)
-		_, kps := ParseKit(text)
+		_, kps := ParseKit("kit.txt", text)
 		for _, p := range append(ps, kps...) {
 			if p.Line < 1 || p.Line > lines || p.Column < 1 || p.Message == "" {
 				t.Errorf("problem out of place: %+v", p)
