@@ -151,7 +151,7 @@ func (t *fitter) section(name string, p Part, moves []Movement) []Movement {
 // movement fits one line; what it did stands in c, with an empty Why when it did nothing.
 func (t *fitter) movement(p Part, m Movement, c *Changed) Movement {
 	e, ok := t.lib.Find(m.Name)
-	if !ok {
+	if !ok || m.leftOut() {
 		return m
 	}
 	limit := t.excluded(p, m, e)
@@ -184,7 +184,7 @@ func (t *fitter) movement(p Part, m Movement, c *Changed) Movement {
 	}
 	if limit != "" {
 		c.Why, c.LeaveOut, c.Eased = limit+": leave this out", true, true
-		m.Amount, m.PerSide = Amount{Kind: AmountReps}, 0
+		m.Amount, m.PerSide, m.Load = Amount{Kind: AmountReps}, 0, Load{}
 		m.Ways = nil
 		return m
 	}
@@ -192,6 +192,9 @@ func (t *fitter) movement(p Part, m Movement, c *Changed) Movement {
 	m.Ways = t.waysLeft(p, m, "")
 	return m
 }
+
+// leftOut reports whether a line was left out by a fitting before: no sheet holds an amount of 0.
+func (m Movement) leftOut() bool { return m.Amount.Kind == AmountReps && m.Amount.High == 0 }
 
 func (t *fitter) instead(now, was string) string {
 	if now == was {
@@ -204,10 +207,8 @@ func (t *fitter) instead(now, was string) string {
 func (t *fitter) asWritten(p Part, m Movement, e *Entry, c *Changed) Movement {
 	if used := t.otherKit(m, e); used != "" {
 		c.Why = "with your " + used
-		if m.Load.Kit != "" {
-			m.Load.Kit = used
-		}
 	}
+	t.loadWithOwn(&m, e)
 	m.Ways = t.waysLeft(p, m, "")
 	return m
 }
@@ -271,10 +272,8 @@ func (t *fitter) take(p Part, m Movement, w Way) Movement {
 	if out.Name == m.Name {
 		out.Cues, out.Watches = m.Cues, m.Watches
 	}
-	if e, ok := t.lib.Find(out.Name); ok && out.Load.Kit != "" {
-		if used := t.otherKit(out, e); used != "" {
-			out.Load.Kit = used
-		}
+	if e, ok := t.lib.Find(out.Name); ok {
+		t.loadWithOwn(&out, e)
 	}
 	out.Ways = t.waysLeft(p, m, out.Name)
 	return out

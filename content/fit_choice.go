@@ -59,7 +59,7 @@ func Choices(s Session, f Fit, part string, movement int, lib *Library) []Choice
 	for _, sub := range lib.substitutes(e) {
 		way := t.substituted(m, sub)
 		if t.missing(way, sub.entry) == "" && t.excluded(p, way, sub.entry) == "" {
-			add(sub.entry.Name, !(sub.sameRung && sub.factor == 1 && way.Load == m.Load))
+			add(sub.entry.Name, !sub.asWritten(way, m))
 		}
 	}
 	return out
@@ -93,7 +93,8 @@ func (t *fitter) chosen(p Part, m Movement, e *Entry, c *Changed) (Movement, boo
 			return m, false
 		}
 		c.Why = "your choice: " + t.instead(name, m.Name)
-		c.Eased = !(s.sameRung && s.factor == 1 && sent.Load == m.Load)
+		c.Eased = !s.asWritten(sent, m)
+		t.loadWithOwn(&sent, s.entry)
 		sent.Ways = t.waysLeft(p, m, name)
 		return sent, true
 	}

@@ -80,6 +80,24 @@ func (t *fitter) otherKit(m Movement, e *Entry) string {
 	return strings.Join(t.fit.standing(t.lib, used), " and ")
 }
 
+// loadWithOwn names the kit that is there for the load of a movement.
+func (t *fitter) loadWithOwn(m *Movement, e *Entry) {
+	if m.Load.Kit == "" {
+		return
+	}
+	if t.otherKit(*m, e) == "" {
+		return
+	}
+	used := t.fit.standing(t.lib, t.owned(e))
+	m.Load.Kit = used[0]
+	for _, k := range used {
+		if entry, ok := t.lib.KitNamed(k); ok && entry.Weight {
+			m.Load.Kit = k
+			return
+		}
+	}
+}
+
 // standing names what the member really has for each kit: itself, or what stands in for it.
 func (f Fit) standing(lib *Library, all []string) []string {
 	out := make([]string, len(all))

@@ -71,11 +71,17 @@ func (t *fitter) standIn(p Part, m Movement, e *Entry, limit, reason string, c *
 			continue
 		}
 		c.Why = reason + ": " + t.instead(sent.Name, m.Name)
-		c.Eased = !(s.sameRung && s.factor == 1 && sent.Load == m.Load)
+		c.Eased = !s.asWritten(sent, m)
+		t.loadWithOwn(&sent, s.entry)
 		sent.Ways = t.waysLeft(p, m, sent.Name)
 		return sent, true
 	}
 	return m, false
+}
+
+// asWritten reports whether sending s in the place of a line counts as written: as hard, rep for rep, with its load.
+func (s substitute) asWritten(sent, line Movement) bool {
+	return s.sameRung && s.factor == 1 && sent.Load == line.Load
 }
 
 func (m Movement) loaded() bool { return m.Load != Load{} }
