@@ -52,6 +52,8 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 		say(s.Head)
 		switch {
 		case s.Member == "":
+		case s.Rank == 0 && s.Show == "":
+			say(name(s.Member))
 		case s.Rank == 0:
 			say(name(s.Member) + ": " + s.Show)
 		case s.Show == "":

@@ -14,40 +14,58 @@ import (
 )
 
 const textCoachHelp = "What you can type here:\n" +
+	"a whole sheet (it is checked, shown and kept as a draft)\n" +
+	"publish, or send (tomorrow's draft; today's session now)\n" +
 	"say … (a word to all members)\n" +
-	"send (today's session, to all who have not had it)\n" +
-	"who is missing\n" +
-	"questions\n" +
-	"Everything else is on your page: the morning report, boards, sheets, members."
+	"tell NAME: … (to one of them)\n" +
+	"fix NAME D 14:23 because … · scrap NAME D because …\n" +
+	"lift NAME (after a warning sign, once you two have spoken)\n" +
+	"board, or board D, or board yesterday D\n" +
+	"who is missing · questions\n" +
+	"A day may stand after the word, as 2027-02-01. Everything else is on your page."
+
+// coachFunc does what a coach's word asks for. It may be done again for the same message and then changes nothing more.
+type coachFunc func(b *Bot, ctx context.Context, q coached, a *answer) error
+
+// coachWords are what a coach can type, by the first word.
+var coachWords = map[string]coachFunc{
+	"say":       (*Bot).sayToAll,
+	"send":      (*Bot).sendSession,
+	"publish":   (*Bot).publishDraft,
+	"tell":      (*Bot).tellMember,
+	"fix":       (*Bot).fixMember,
+	"correct":   (*Bot).fixMember,
+	"scrap":     (*Bot).scrapMember,
+	"remove":    (*Bot).scrapMember,
+	"lift":      (*Bot).liftMember,
+	"board":     (*Bot).coachBoard,
+	"boards":    (*Bot).coachBoard,
+	"who":       (*Bot).tellMissing,
+	"missing":   (*Bot).tellMissing,
+	"questions": (*Bot).tellQuestions,
+}
 
 // coachOutcome answers what the coach types in chat. Each thing is once-only by the message's id or by its nature, so
 // a repeat does nothing twice.
 func (b *Bot) coachOutcome(ctx context.Context, st *state, m Message, now time.Time) (outcome, error) {
 	out := outcome{answer: answer{Kind: AnswerPost, At: now.UnixMilli(), Said: m.Text}}
-	a := &out.answer
 	text := strings.TrimSpace(m.Text)
-	word, rest, _ := strings.Cut(text, " ")
-	switch strings.ToLower(strings.TrimRight(word, ":,.?!")) {
-	case "say":
-		return out, b.sayToAll(ctx, m, strings.TrimSpace(rest), now, a)
-	case "send":
-		sent, err := b.SendNow(ctx, st.today(now))
-		if p := asProblem(err); p != nil {
-			return out, say(a, p.Text)
-		}
-		if err != nil {
-			return out, err
-		}
-		return out, say(a, fmt.Sprintf("Sent to %d members in %d groups of one send time. A repeat sends nothing.", sent.Members, sent.Posts))
-	case "who", "missing":
-		return out, b.tellMissing(ctx, st.today(now), a)
-	case "questions":
-		return out, b.tellQuestions(ctx, a)
+	if isSheet(text) {
+		return out, b.takeSheet(ctx, m.Text, st.today(now), &out.answer)
 	}
-	return out, say(a, textCoachHelp)
+	word, rest, _ := strings.Cut(text, " ")
+	if i := strings.IndexAny(word, ":\n"); i > 0 {
+		word, rest = text[:i], text[i+1:]
+	}
+	do, ok := coachWords[strings.ToLower(strings.TrimRight(word, ",.?!"))]
+	if !ok {
+		return out, say(&out.answer, textCoachHelp)
+	}
+	return out, do(b, ctx, coached{m: m, rest: strings.TrimSpace(rest), today: st.today(now), now: now}, &out.answer)
 }
 
-func (b *Bot) sayToAll(ctx context.Context, m Message, words string, now time.Time, a *answer) error {
+func (b *Bot) sayToAll(ctx context.Context, q coached, a *answer) error {
+	words, now := q.rest, q.now
 	if words == "" {
 		return say(a, "Say what? Write: say … and your words.")
 	}
@@ -55,13 +73,19 @@ func (b *Bot) sayToAll(ctx context.Context, m Message, words string, now time.Ti
 	if err != nil {
 		return fmt.Errorf("word to all: %w", err)
 	}
-	if _, _, err := b.post(ctx, now, store.Post{Date: content.DateOf(now.UTC()).String(), OnceID: "say:" + m.ID, Bucket: "*", Fact: fact}); err != nil {
+	if _, _, err := b.post(ctx, now, store.Post{Date: content.DateOf(now.UTC()).String(), OnceID: "say:" + q.m.ID, Bucket: "*", Fact: fact}); err != nil {
 		return err
 	}
 	return say(a, "Said to all.")
 }
 
-func (b *Bot) tellMissing(ctx context.Context, d content.Date, a *answer) error {
+func (b *Bot) tellMissing(ctx context.Context, q coached, a *answer) error {
+	d := q.today
+	if words := strings.Fields(strings.Trim(q.rest, "?")); len(words) > 0 {
+		if day, wrong := coachDate(words[len(words)-1], d); wrong == "" {
+			d = day
+		}
+	}
 	r, err := b.Report(ctx, d)
 	if p := asProblem(err); p != nil {
 		return say(a, p.Text)
@@ -79,7 +103,9 @@ func (b *Bot) tellMissing(ctx context.Context, d content.Date, a *answer) error 
 	return nil
 }
 
-func (b *Bot) tellQuestions(ctx context.Context, a *answer) error {
+// tellQuestions lists what members asked and nobody has answered; the words are looked up on reading, since they go when
+// a member is forgotten.
+func (b *Bot) tellQuestions(ctx context.Context, _ coached, a *answer) error {
 	qs, err := b.Questions(ctx)
 	if err != nil {
 		return err
@@ -87,7 +113,15 @@ func (b *Bot) tellQuestions(ctx context.Context, a *answer) error {
 	if len(qs) == 0 {
 		return say(a, "No question waits for you.")
 	}
-	return say(a, fmt.Sprintf("%d questions wait for you on your page.", len(qs)))
+	_ = say(a, fmt.Sprintf("%d waiting. Answer with: tell NAME: your words.", len(qs)))
+	for i, x := range qs {
+		if i == maxTold {
+			a.Standing = append(a.Standing, standing{Head: fmt.Sprintf("and %d more on your page", len(qs)-i)})
+			break
+		}
+		a.Standing = append(a.Standing, standing{Member: x.Member, Show: x.Said})
+	}
+	return nil
 }
 
 func asProblem(err error) *Problem {
@@ -129,7 +163,7 @@ func (b *Bot) passOn(m Message, st *state, out outcome, now time.Time) {
 func coachNotice(a answer) string {
 	switch a.Care {
 	case "stop":
-		return "A member wrote of a warning sign. Their next session waits until you lift it on your page. They wrote:"
+		return "A member wrote of a warning sign. Their next session waits until you lift it: on your page, or reply lift and their name. They wrote:"
 	case "check":
 		return "A member wrote of pain or a mishap:"
 	}

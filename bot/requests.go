@@ -181,17 +181,24 @@ func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
 		if err != nil {
 			return err
 		}
-		for _, block := range page.Boards {
-			a.Standing = append(a.Standing, standing{Head: fmt.Sprintf("%s, %s, %s (%d)", p.Letter, block.Division, versionWords(block.Version), block.Of)})
-			for _, l := range block.Entries {
-				a.Standing = append(a.Standing, standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result})
-			}
-		}
+		a.Standing = append(a.Standing, boardStanding(p.Letter, page)...)
 	}
 	if len(a.Standing) == 0 {
 		return say(a, "Nobody stands on a board of "+dayName(d.date)+" yet.")
 	}
 	return nil
+}
+
+// boardStanding is a page of a part's boards as lines of an answer.
+func boardStanding(part string, page leaderboard.Page) []standing {
+	var out []standing
+	for _, block := range page.Boards {
+		out = append(out, standing{Head: fmt.Sprintf("%s, %s, %s (%d)", part, block.Division, versionWords(block.Version), block.Of)})
+		for _, l := range block.Entries {
+			out = append(out, standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result})
+		}
+	}
+	return out
 }
 
 // showOwn shows the member's own results of the last days.

@@ -1,13 +1,16 @@
 package bot
 
 import (
+	"context"
 	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	"tallybell/bot/roster"
 	"tallybell/leaderboard"
 )
 
@@ -16,7 +19,8 @@ var update = flag.Bool("update", false, "write golden files anew")
 var boardQuery = leaderboard.Query{}
 
 // TestTalks plays each transcript in testdata/talks: lines of "NAME> words" are typed, everything else is what the
-// club answers. "== board D" prints a board, "== +26h" lets time pass. Read them aloud before accepting a change.
+// club answers. "== board D" prints a board, "== read NAME" what came to somebody unasked since they last read
+// or typed, "== +26h" lets time pass. Read them aloud before accepting a change.
 func TestTalks(t *testing.T) {
 	files, err := filepath.Glob("testdata/talks/*.txt")
 	if err != nil || len(files) == 0 {
@@ -47,6 +51,12 @@ func play(t *testing.T, transcript string) string {
 	c := newClub(t, "Ada", "Bo", "Cy", "Dee", "Eve")
 	c.clock.set(time.Date(2027, 2, 1, 7, 0, 0, 0, time.UTC))
 	c.send(monday, sheetA)
+	for _, m := range c.bot.roster.All() {
+		if m.Role == roster.RoleCoach {
+			c.ids["Coach"] = m.ID
+		}
+	}
+	read := map[string]int64{}
 	var out strings.Builder
 	for line := range strings.Lines(transcript) {
 		line = strings.TrimSuffix(line, "\n")
@@ -56,6 +66,8 @@ func play(t *testing.T, transcript string) string {
 			out.WriteString(line + "\n")
 		case strings.HasPrefix(line, "== board "):
 			out.WriteString(line + "\n" + indent(c.board(strings.TrimPrefix(line, "== board "))))
+		case strings.HasPrefix(line, "== read "):
+			out.WriteString(line + "\n" + indent(c.unread(strings.TrimPrefix(line, "== read "), read)))
 		case strings.HasPrefix(line, "== +"):
 			d, err := time.ParseDuration(strings.TrimPrefix(line, "== +"))
 			if err != nil {
@@ -64,10 +76,30 @@ func play(t *testing.T, transcript string) string {
 			c.clock.forward(d)
 			out.WriteString(line + "\n")
 		case typed && c.ids[name] != "":
-			out.WriteString(line + "\n" + indent(c.say(name, strings.ReplaceAll(words, `\n`, "\n")).Text))
+			post := c.say(name, strings.ReplaceAll(words, `\n`, "\n"))
+			read[name] = post.Cursor
+			out.WriteString(line + "\n" + indent(post.Text))
 		}
 	}
 	return out.String()
+}
+
+// unread returns the posts that came to somebody since read says, and notes them as read.
+func (c *club) unread(name string, read map[string]int64) string {
+	c.t.Helper()
+	log, err := c.bot.After(context.Background(), c.ids[name], read[name])
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	var b strings.Builder
+	for _, p := range log.Posts {
+		if read[name] == 0 && p.Kind == SessionPost {
+			continue
+		}
+		fmt.Fprintf(&b, "[%s] %s\n", p.Kind, strings.TrimSpace(p.Text))
+	}
+	read[name] = log.UpTo
+	return b.String()
 }
 
 func indent(s string) string {
