@@ -56,7 +56,7 @@ func (b *Bot) entryPost(ctx context.Context, m roster.Member, e store.Entry) (Po
 	if err != nil || !b.Concerns(m, f) {
 		return Post{}, false, err
 	}
-	p, err := b.Render(ctx, f, m.Fit())
+	p, err := b.Render(ctx, f, m.FitOn(f.Date))
 	return p, true, err
 }
 

@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"fmt"
 	"slices"
-	"strings"
 	"sync"
 
 	"tallybell/content"
@@ -72,7 +71,7 @@ func (s *sheets) keep(k sheetKey, x *content.Session) *content.Session {
 	return x
 }
 
-func (s *sheets) fitting(k fitKey, sheet *content.Session) *fitting {
+func (s *sheets) fitting(k fitKey, sheet *content.Session, fit content.Fit, lib *content.Library) *fitting {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if f, ok := s.fits[k]; ok {
@@ -81,7 +80,7 @@ func (s *sheets) fitting(k fitKey, sheet *content.Session) *fitting {
 	if s.fits == nil || len(s.fits) >= maxFittings {
 		s.fits = map[fitKey]*fitting{}
 	}
-	f := &fitting{session: content.Unfitted(*sheet)}
+	f := &fitting{session: content.Fitted(*sheet, fit, lib)}
 	s.fits[k] = f
 	return f
 }
@@ -113,7 +112,7 @@ func (b *Bot) fittingOf(ctx context.Context, d content.Date, version string, fit
 	if err != nil {
 		return nil, err
 	}
-	return b.sheets.fitting(fitKey{sheetKey{d, version}, b.FitKey(fit)}, s), nil
+	return b.sheets.fitting(fitKey{sheetKey{d, version}, fit.Key()}, s, fit, b.library), nil
 }
 
 func (b *Bot) fitted(ctx context.Context, d content.Date, version string, fit content.Fit) (*content.FittedSession, error) {
@@ -122,17 +121,6 @@ func (b *Bot) fitted(ctx context.Context, d content.Date, version string, fit co
 		return nil, err
 	}
 	return &f.session, nil
-}
-
-// FitKey names a fit: members with equal keys share one rendering.
-func (b *Bot) FitKey(fit content.Fit) string {
-	levels := make([]string, 0, len(fit.Levels))
-	for p, l := range fit.Levels {
-		levels = append(levels, p+"="+l)
-	}
-	slices.Sort(levels)
-	return strings.Join([]string{strings.Join(fit.Kit, ","), fit.Level, strings.Join(levels, ","),
-		strings.Join(fit.Limits, ","), fit.Units}, "|")
 }
 
 // StoredSheet is a date's sheet as stored.

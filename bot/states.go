@@ -70,7 +70,7 @@ func (b *Bot) state(ctx context.Context, id string, now time.Time, fresh bool) (
 		next.member = member
 		fits := true
 		for i := range next.days {
-			f, err := b.fitted(ctx, sessions[i].Date, sessions[i].Version, member.Fit())
+			f, err := b.fitted(ctx, sessions[i].Date, sessions[i].Version, member.FitOn(sessions[i].Date))
 			if err != nil {
 				return nil, err
 			}
@@ -88,7 +88,7 @@ func (b *Bot) readState(ctx context.Context, member roster.Member, sessions []Fa
 	st := &state{member: member}
 	var fields []store.Field
 	for _, f := range sessions {
-		fitted, err := b.fitted(ctx, f.Date, f.Version, member.Fit())
+		fitted, err := b.fitted(ctx, f.Date, f.Version, member.FitOn(f.Date))
 		if err != nil {
 			return nil, err
 		}

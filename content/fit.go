@@ -15,13 +15,13 @@ const (
 // Fit is what decides how a session is rendered for a member: members with equal fits share one rendering. The zero
 // Fit is nobody's: the session as written.
 type Fit struct {
-	Kit      []string          // canonical kit names, sorted
-	KitKnown bool              // Kit is all there is, even when empty; kit never told is taken to be what the coach asks for
-	Level    string            // easier, as written, harder; "" is as written
-	Levels   map[string]string // by pattern, over Level
-	Limits   []string          // sorted
-	Swaps    map[string]string // the member's own choice: name of the sheet's movement -> name of the way
-	Units    string            // kg or lb; "" is kg
+	Kit      []string          `json:"kit,omitempty"`       // canonical kit names, sorted
+	KitKnown bool              `json:"kit_known,omitempty"` // Kit is all there is, even when empty; kit never told is taken to be what the coach asks for
+	Level    string            `json:"level,omitempty"`     // easier, as written, harder; "" is as written
+	Levels   map[string]string `json:"levels,omitempty"`    // by pattern, over Level
+	Limits   []string          `json:"limits,omitempty"`    // sorted
+	Swaps    map[string]string `json:"swaps,omitempty"`     // the member's own choice: name of the sheet's movement -> name of the way
+	Units    string            `json:"units,omitempty"`     // kg or lb; "" is kg
 }
 
 // Key names a fit in one string: equal fits have equal keys.

@@ -186,7 +186,7 @@ func (f *fakeClub) After(_ context.Context, member string, since int64) (bot.Bac
 	m := f.members[member]
 	for _, x := range f.facts {
 		if x.N > since && f.Concerns(m, x) {
-			out = append(out, f.render(x, m.Fit()))
+			out = append(out, f.render(x, m.FitOn(x.Date)))
 		}
 	}
 	slices.SortFunc(out, func(a, b bot.Post) int { return int(a.Cursor - b.Cursor) })
@@ -235,8 +235,6 @@ func (f *fakeClub) Render(_ context.Context, x bot.Fact, fit content.Fit) (bot.P
 func (f *fakeClub) render(x bot.Fact, fit content.Fit) bot.Post {
 	return bot.Post{Cursor: x.N, Kind: x.Kind, At: x.At, Date: x.Date, Text: x.Text + " with " + strings.Join(fit.Kit, ",")}
 }
-
-func (f *fakeClub) FitKey(fit content.Fit) string { return fmt.Sprint(fit) }
 
 func (f *fakeClub) Hints(ctx context.Context) <-chan bot.Hint {
 	c := make(chan bot.Hint, 64)

@@ -59,7 +59,7 @@ func (h *hub) concerned(f bot.Fact) []audience {
 			case h.voice.Concerns(m, f):
 				a := &all[from+i]
 				a.party = p
-				a.fit, a.key = p.fits.of(m, h.voice.FitKey)
+				a.fit, a.key = p.fits.of(m, f.Date)
 			}
 		}
 	})
@@ -135,7 +135,7 @@ func inChunks(n int, work func(from, to int)) {
 }
 
 // fitCache remembers a member's fit and its key for as long as nothing that decides them has changed. Profiles are
-// never changed in place, so the same slices and maps mean the same fit.
+// never changed in place, so the same slices and maps mean the same fit; the pointers keep them from being reused.
 type fitCache struct {
 	source fitSource
 	known  bool
@@ -144,22 +144,34 @@ type fitCache struct {
 }
 
 type fitSource struct {
-	level, units string
-	newcomer     bool
-	kit, limits  *string
-	kits, limitN int
-	levels       uintptr
+	level, units         string
+	newcomer, told       bool
+	newUntil             content.Date
+	on                   content.Date // the post's date, where the fit depends on it
+	kit, limits          *string
+	swaps                *roster.Swap
+	past                 *roster.DatedFit
+	levels               unsafe.Pointer
+	kitN, limitN, swapsN int
 }
 
-func (c *fitCache) of(m roster.Member, key func(content.Fit) string) (content.Fit, string) {
+// of returns the member's fit for a post of a date; a post without one is the same to everybody.
+func (c *fitCache) of(m roster.Member, on content.Date) (content.Fit, string) {
+	if on.IsZero() {
+		return content.Fit{}, ""
+	}
 	s := fitSource{
-		level: m.Level, units: m.Units, newcomer: m.Newcomer,
-		kit: unsafe.SliceData(m.Kit), kits: len(m.Kit), limits: unsafe.SliceData(m.Limits), limitN: len(m.Limits),
-		levels: reflect.ValueOf(m.Levels).Pointer(),
+		level: m.Level, units: m.Units, newcomer: m.Newcomer, told: m.KitTold, newUntil: m.NewUntil,
+		kit: unsafe.SliceData(m.Kit), kitN: len(m.Kit), limits: unsafe.SliceData(m.Limits), limitN: len(m.Limits),
+		swaps: unsafe.SliceData(m.Swaps), swapsN: len(m.Swaps), past: unsafe.SliceData(m.Past),
+		levels: reflect.ValueOf(m.Levels).UnsafePointer(),
+	}
+	if len(m.Past) > 0 || len(m.Swaps) > 0 || !m.NewUntil.IsZero() {
+		s.on = on
 	}
 	if !c.known || s != c.source {
-		fit := m.Fit()
-		c.source, c.known, c.fit, c.key = s, true, fit, key(fit)
+		fit := m.FitOn(on)
+		c.source, c.known, c.fit, c.key = s, true, fit, fit.Key()
 	}
 	return c.fit, c.key
 }

@@ -32,7 +32,6 @@ type (
 	Renderer interface {
 		Concerns(m roster.Member, f bot.Fact) bool
 		Render(ctx context.Context, f bot.Fact, fit content.Fit) (bot.Post, error)
-		FitKey(fit content.Fit) string
 	}
 
 	// Sheets stores and sends sessions.

@@ -18,8 +18,8 @@ type NewMember struct {
 	BirthYear int               `json:"birth_year,omitempty"`
 	Zone      string            `json:"zone,omitempty"`
 	SendAt    string            `json:"send_at,omitempty"` // HH:MM
-	Kit       []string          `json:"kit,omitempty"`
-	Level     string            `json:"level,omitempty"` // "" makes a newcomer, who starts at easier
+	Kit       []string          `json:"kit,omitzero"`      // an empty list tells that there is none; nil tells nothing
+	Level     string            `json:"level,omitempty"`   // "" makes a newcomer, who starts at easier
 	Levels    map[string]string `json:"levels,omitempty"`
 	Limits    []string          `json:"limits,omitempty"`
 	Units     string            `json:"units,omitempty"`
@@ -90,7 +90,7 @@ func (r *Roster) check(now time.Time, list []NewMember) ([]record, error) {
 			Name: c.name(n.Name), Role: RoleMember, Division: c.division(n.Division), BirthYear: c.birthYear(n.BirthYear),
 			Zone: c.zone(n.Zone), SendAt: c.sendAt(n.SendAt), Kit: c.kit(n.Kit), Level: c.level("level", n.Level),
 			Levels: c.levels(n.Levels), Limits: c.limits(n.Limits), Units: c.units(n.Units), OnBoards: n.OnBoards,
-			Newcomer: n.Level == "",
+			KitTold: n.Kit != nil, Newcomer: n.Level == "",
 		}
 	}
 	if len(c.found) > 0 {

@@ -183,7 +183,7 @@ func (r *Roster) Remove(ctx context.Context, now time.Time, id string) error {
 		}
 		r.endAll(rec, c)
 		rec.RemovedN, rec.RemovedOn = now.UnixMicro(), today(rec.Zone, now)
-		rec.Limits, rec.Remind = nil, false
+		rec.Limits, rec.Past, rec.Remind = nil, nil, false
 		if len(rec.Buckets) > 0 {
 			rec.Buckets, _ = moved(rec.Buckets, content.Bucket{}, rec.RemovedOn, nil)
 		}

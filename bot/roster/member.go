@@ -2,11 +2,7 @@
 // each belongs to, and the invites and tokens by which they prove who they are.
 package roster
 
-import (
-	"slices"
-
-	"tallybell/content"
-)
+import "tallybell/content"
 
 // Role tells what a person may do.
 type Role string
@@ -15,13 +11,6 @@ type Role string
 const (
 	RoleMember Role = "member"
 	RoleCoach  Role = "coach"
-)
-
-// Levels a member may have, over all patterns or by pattern.
-const (
-	LevelEasier    = "easier"
-	LevelAsWritten = "as written"
-	LevelHarder    = "harder"
 )
 
 // DatedBucket says which bucket a member belongs to from a date on. A zero Bucket is a pause.
@@ -42,9 +31,12 @@ type Member struct {
 	SendAt    content.Clock     `json:"send_at"`              // local
 	Buckets   []DatedBucket     `json:"buckets,omitempty"`    // by From, ascending; empty before joining
 	Kit       []string          `json:"kit,omitempty"`        // canonical kit names
+	KitTold   bool              `json:"kit_told,omitempty"`   // Kit is all they have, even when it is none
 	Level     string            `json:"level,omitempty"`      // "" is as written (for a newcomer: easier)
 	Levels    map[string]string `json:"levels,omitempty"`     // by pattern, over Level
 	Limits    []string          `json:"limits,omitempty"`     // only the coach sees them
+	Swaps     []Swap            `json:"swaps,omitempty"`      // ways of their own choice
+	Past      []DatedFit        `json:"past,omitempty"`       // what fitted them before, by Until, ascending
 	Units     string            `json:"units,omitempty"`      // kg or lb; "" is kg
 	OnBoards  bool              `json:"on_boards"`            // stands on boards; false until chosen
 	Usual     content.Version   `json:"usual,omitempty"`      // the version settled by a word alone
@@ -52,6 +44,7 @@ type Member struct {
 	NoRanks   bool              `json:"no_ranks,omitempty"`   // answers leave ranks out
 	Remind    bool              `json:"remind,omitempty"`     // wants the evening reminder
 	Newcomer  bool              `json:"newcomer,omitempty"`   // fewer than three logged sessions and no level chosen
+	NewUntil  content.Date      `json:"new_until,omitzero"`   // who is no newcomer any more still was one on this date
 	JoinedN   int64             `json:"joined_n,omitempty"`   // the store's time of joining in microseconds, at most the club's number then; 0 before
 	JoinedOn  content.Date      `json:"joined_on,omitzero"`   // local date of joining; zero before
 	HeldN     int64             `json:"held_n,omitempty"`     // about the club's number when a warning sign held them; 0 never
@@ -89,39 +82,4 @@ func (m Member) PausedOn(d content.Date) bool {
 		return false
 	}
 	return len(m.Buckets) > 0 && !d.Before(m.Buckets[0].From) && m.BucketOn(d).IsZero()
-}
-
-// Fit returns what decides how sessions are rendered for the member, sorted, so that members alike share one fit.
-func (m Member) Fit() content.Fit {
-	f := content.Fit{Level: m.Level, Units: m.Units}
-	if f.Level == "" && m.Newcomer {
-		f.Level = LevelEasier
-	}
-	if f.Level == LevelAsWritten {
-		f.Level = ""
-	}
-	if f.Units == "kg" {
-		f.Units = ""
-	}
-	f.Kit, f.Limits = sortedSet(m.Kit), sortedSet(m.Limits)
-	for pattern, level := range m.Levels {
-		if level == f.Level || (level == LevelAsWritten && f.Level == "") {
-			continue
-		}
-		if f.Levels == nil {
-			f.Levels = map[string]string{}
-		}
-		f.Levels[pattern] = level
-	}
-	return f
-}
-
-// sortedSet returns xs sorted and without repeats, nil when there are none.
-func sortedSet(xs []string) []string {
-	if len(xs) == 0 {
-		return nil
-	}
-	out := slices.Clone(xs)
-	slices.Sort(out)
-	return slices.Compact(out)
 }

@@ -15,23 +15,26 @@ type Patch struct {
 	BirthYear *int               `json:"birth_year,omitempty"`
 	Zone      *string            `json:"zone,omitempty"`
 	SendAt    *string            `json:"send_at,omitempty"` // HH:MM
-	Kit       *[]string          `json:"kit,omitempty"`
-	Level     *string            `json:"level,omitempty"` // ends being a newcomer
+	Kit       *[]string          `json:"kit,omitempty"`     // all that there is; an empty list tells that there is none
+	Level     *string            `json:"level,omitempty"`   // ends being a newcomer
 	Levels    *map[string]string `json:"levels,omitempty"`
 	Limits    *[]string          `json:"limits,omitempty"`
+	Swaps     *[]Swap            `json:"swaps,omitempty"` // all of them; swaps for past dates are kept unless told anew
 	Units     *string            `json:"units,omitempty"`
 	OnBoards  *bool              `json:"on_boards,omitempty"`
 	Usual     *content.Version   `json:"usual,omitempty"`
 	NoRanks   *bool              `json:"no_ranks,omitempty"`
 	Remind    *bool              `json:"remind,omitempty"`
 	Newcomer  *bool              `json:"newcomer,omitempty"`
+	NewUntil  content.Date       `json:"-"`                // with Newcomer false: the last date on which they still are one
 	Held      *bool              `json:"held,omitempty"`   // false lifts what a warning sign held
 	Paused    *bool              `json:"paused,omitempty"` // true pauses, false resumes
 }
 
 // Update changes a person's profile and returns it as it is now. What is wrong with the patch is an InvalidError.
 // A change of zone or hour, a pause and a resume hold from the first date whose session neither the old nor the new
-// send time has brought.
+// send time has brought. What changes the fit holds from today's session on, in the member's zone; the sessions before
+// keep theirs.
 func (r *Roster) Update(ctx context.Context, now time.Time, id string, p Patch) (Member, error) {
 	return r.write(ctx, now, id, func(rec *record, c *change) error {
 		if rec.Removed() {
@@ -41,6 +44,7 @@ func (r *Roster) Update(ctx context.Context, now time.Time, id string, p Patch) 
 		if err := p.apply(rec, checker{club: r.club, now: now}); err != nil {
 			return err
 		}
+		rec.remember(old, today(old.Zone, now), r.club.LateDays)
 		return r.move(ctx, now, old, rec, p.Paused, c)
 	})
 }
@@ -55,9 +59,13 @@ func (p Patch) apply(rec *record, c checker) error {
 		rec.SendAt = c.sendAt(*p.SendAt)
 	}
 	set(&rec.Kit, p.Kit, c.kit)
+	rec.KitTold = rec.KitTold || p.Kit != nil
 	set(&rec.Level, p.Level, func(s string) string { return c.level("level", s) })
 	set(&rec.Levels, p.Levels, c.levels)
 	set(&rec.Limits, p.Limits, c.limits)
+	if p.Swaps != nil {
+		rec.Swaps = c.swaps(*p.Swaps, pastSwaps(rec.Swaps, today(rec.Zone, c.now)))
+	}
 	set(&rec.Units, p.Units, c.units)
 	set(&rec.OnBoards, p.OnBoards, same)
 	set(&rec.NoRanks, p.NoRanks, same)
@@ -70,9 +78,14 @@ func (p Patch) apply(rec *record, c checker) error {
 		}
 	}
 	if p.Level != nil {
-		rec.Newcomer = false
+		rec.Newcomer, rec.NewUntil = false, content.Date{}
 	}
-	set(&rec.Newcomer, p.Newcomer, same)
+	if p.Newcomer != nil {
+		rec.Newcomer, rec.NewUntil = *p.Newcomer, content.Date{}
+		if !rec.Newcomer {
+			rec.NewUntil = p.NewUntil
+		}
+	}
 	if p.Held != nil && *p.Held != rec.Held() {
 		if *p.Held {
 			rec.HeldN = c.now.UnixMicro()
@@ -87,6 +100,17 @@ func (p Patch) apply(rec *record, c checker) error {
 		return c.found
 	}
 	return nil
+}
+
+// pastSwaps returns the swaps of single dates before today.
+func pastSwaps(list []Swap, today content.Date) []Swap {
+	var out []Swap
+	for _, s := range list {
+		if !s.On.IsZero() && s.On.Before(today) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 func (c *checker) usual(v content.Version) content.Version {

@@ -270,19 +270,3 @@ func TestBuckets(t *testing.T) {
 		}
 	}
 }
-
-func TestFit(t *testing.T) {
-	a := Member{Kit: []string{"towel", "backpack", "towel"}, Limits: []string{"quiet", "no jumping"}, Level: "as written", Units: "kg",
-		Levels: map[string]string{"hinge": "as written", "squat": "harder"}}
-	b := Member{Kit: []string{"backpack", "towel"}, Limits: []string{"no jumping", "quiet"}, Levels: map[string]string{"squat": "harder"}}
-	if fmt.Sprintf("%#v", a.Fit()) != fmt.Sprintf("%#v", b.Fit()) {
-		t.Errorf("members alike have other fits:\n%#v\n%#v", a.Fit(), b.Fit())
-	}
-	if got := (Member{Newcomer: true}).Fit().Level; got != LevelEasier {
-		t.Errorf("a newcomer starts at %q", got)
-	}
-	eased := Member{Level: "easier", Levels: map[string]string{"row": "as written"}}
-	if got := eased.Fit(); got.Levels["row"] != "as written" {
-		t.Errorf("a pattern's own level is lost: %+v", got)
-	}
-}

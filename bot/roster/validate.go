@@ -1,6 +1,7 @@
 package roster
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -11,15 +12,6 @@ import (
 
 	"tallybell/content"
 )
-
-// limits are what may be left out of a member's sessions.
-var limits = [...]string{
-	"no jumping", "quiet", "low ceiling", "small floor", "no overhead", "no weight on wrists", "no kneeling",
-	"no deep knee", "not on the back", "not face down", "no inversion", "no max effort",
-}
-
-// Limits lists what a member's limits may be.
-func Limits() []string { return slices.Clone(limits[:]) }
 
 // checker gathers what is wrong with one person's fields.
 type checker struct {
@@ -128,7 +120,7 @@ func (c *checker) level(field, s string) string {
 	if s == "" {
 		return ""
 	}
-	all := []string{LevelEasier, LevelAsWritten, LevelHarder}
+	all := []string{content.LevelEasier, content.LevelAsWritten, content.LevelHarder}
 	if l, ok := oneOf(strings.ReplaceAll(s, "_", " "), all); ok {
 		return l
 	}
@@ -155,7 +147,7 @@ func (c *checker) levels(m map[string]string) map[string]string {
 			c.wrong("levels", "%q is told twice: write it once", p)
 		}
 		if m[name] == "" {
-			c.wrong("levels", "%q has no level: write %s, %s or %s", p, LevelEasier, LevelAsWritten, LevelHarder)
+			c.wrong("levels", "%q has no level: write %s, %s or %s", p, content.LevelEasier, content.LevelAsWritten, content.LevelHarder)
 			continue
 		}
 		out[p] = c.level("levels", m[name])
@@ -165,15 +157,56 @@ func (c *checker) levels(m map[string]string) map[string]string {
 
 func (c *checker) limits(list []string) []string {
 	var out []string
+	all := content.Limits()
 	for _, s := range list {
-		l, ok := oneOf(s, limits[:])
+		l, ok := oneOf(s, all)
 		if !ok {
-			c.wrong("limits", "%q is not a limit: write %s", s, choices(limits[:]))
+			c.wrong("limits", "%q is not a limit: write %s", s, choices(all))
 			continue
 		}
 		out = append(out, l)
 	}
 	return sortedSet(out)
+}
+
+// mostSwaps is how many swaps one person has at most.
+const mostSwaps = 200
+
+// swaps returns canonical names, by date and movement; of two for one movement and date the later holds. kept are there
+// already.
+func (c *checker) swaps(list, kept []Swap) []Swap {
+	if len(list) > mostSwaps {
+		c.wrong("swaps", "has %d: send at most %d", len(list), mostSwaps)
+		return nil
+	}
+	out := slices.Clone(kept)
+	for _, s := range list {
+		s.Movement, s.Way = c.movement(s.Movement), c.movement(s.Way)
+		if i := slices.IndexFunc(out, s.same); i >= 0 {
+			out[i] = s
+		} else {
+			out = append(out, s)
+		}
+	}
+	slices.SortFunc(out, func(a, b Swap) int {
+		return cmp.Or(a.On.Compare(b.On), strings.Compare(a.Movement, b.Movement))
+	})
+	return out
+}
+
+// same reports whether two swaps are of one movement and date.
+func (s Swap) same(t Swap) bool { return s.Movement == t.Movement && s.On == t.On }
+
+func (c *checker) movement(name string) string {
+	if e, ok := content.Builtin().Find(name); ok {
+		return e.Name
+	}
+	advice := "see the list of movements for what there is"
+	if near := content.Builtin().Suggest(name, 3); len(near) > 0 {
+		advice = "did you mean " + strings.Join(near, " or ") + "?"
+	}
+	c.wrong("swaps", "%q is no movement that is known: %s", name, advice)
+	return name
 }
 
 func (c *checker) units(s string) string {
