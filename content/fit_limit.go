@@ -37,17 +37,17 @@ func (e *Entry) Excludes(limit string) bool {
 	case LimitSmallFloor:
 		return e.Floor == "wide" || e.Floor == "lane"
 	case LimitNoOverhead:
-		return e.Pattern == PatternOverhead || loads("overhead") || e.Position == "hanging"
+		return e.Pattern == PatternOverhead || loads("overhead") || e.In("hanging")
 	case LimitNoWrists:
 		return loads("wrist")
 	case LimitNoKneeling:
-		return e.Position == "kneeling"
+		return e.In("kneeling")
 	case LimitNoDeepKnee:
 		return loads("deep knee")
 	case LimitNotOnBack:
-		return e.Position == "on the back"
+		return e.In("on the back")
 	case LimitNotFaceDown:
-		return e.Position == "face down"
+		return e.In("face down")
 	case LimitNoInversion:
 		return loads("inverted")
 	case LimitNoMaxEffort:

@@ -71,6 +71,7 @@ type Entry struct {
 	StandIn bool // may be sent in place of another movement
 
 	Loads    []string // what it asks of the body: wrist, shoulder, neck, low back, deep knee, ankle, impact, ...
+	Passing  []string // positions that it passes through beside Position
 	Position string   // standing, kneeling, on the back, face down, on the side, seated, hanging
 	Noise    string   // quiet, some, loud
 	Floor    string   // spot, mat, wide, lane
@@ -101,6 +102,11 @@ func (e *Entry) FurnitureOrDoor() bool { return e.Test != "" }
 
 // Hold reports whether the movement is held rather than repeated, so that its count is seconds.
 func (e *Entry) Hold() bool { return e.SecondsLow == 1 && e.SecondsHigh == 1 }
+
+// In reports whether the movement is done in a position or passes through it.
+func (e *Entry) In(position string) bool {
+	return e.Position == position || slices.Contains(e.Passing, position)
+}
 
 // NeedsKit reports whether the movement cannot be done with empty hands.
 func (e *Entry) NeedsKit() bool { return len(e.Kit) > 0 }

@@ -17,7 +17,7 @@ func TestFind(t *testing.T) {
 		"plank shoulder taps": "plank shoulder tap", "shoulder taps": "plank shoulder tap", "Cossack squats": "cossack squat",
 		"pack pull-through": "pack pull-through", "backpack pull throughs": "pack pull-through", "hand release push ups": "hand-release push-up",
 		"incline push-up": "incline push-up", "lateral step-down": "lateral step-down", "side step downs": "lateral step-down",
-		"close grip push up": "close-grip push-up", "diamond push-ups": "close-grip push-up", "pike push-ups": "pike push-up",
+		"close grip push up": "close-grip push-up", "diamond push-ups": "diamond push-up", "narrow push-ups": "close-grip push-up", "pike push-ups": "pike push-up",
 		"wall slides": "wall slide", "dead bugs": "dead bug", "deadbug": "dead bug", "pigeon stretch": "pigeon stretch",
 		"pigeon stretches": "pigeon stretch", "side lunges": "side lunge", "lateral lunge": "side lunge", "two-hand swing": "two-hand swing",
 		"2-hand swings": "two-hand swing", "swings": "two-hand swing", "towel row": "towel row", "table rows": "table row",

@@ -200,7 +200,12 @@ func setClosedField(e *Entry, key, value string) error {
 	case "sides":
 		return one(entrySides, func(v string) { e.Sides = Sides(v) })
 	case "position":
-		return one(entryPositions, func(v string) { e.Position = v })
+		var all []string
+		if err := some(entryPositions, &all); err != nil || len(all) == 0 {
+			return err
+		}
+		e.Position, e.Passing = all[0], all[1:]
+		return nil
 	case "noise":
 		return one(entryNoises, func(v string) { e.Noise = v })
 	case "floor":

@@ -219,11 +219,12 @@ func TestFactsOfTheTrade(t *testing.T) {
 		t.Errorf("pull-up's stand-ins: %v", e.StandIns)
 	}
 	for _, e := range l.Entries() {
-		if e.Pattern == PatternRow {
-			for _, s := range e.StandIns {
-				if in := get(s.Name); in.Pattern == PatternPull {
-					t.Errorf("%q is replaced by %q", e.Name, in.Name)
-				}
+		if e.Pattern != PatternRow {
+			continue
+		}
+		for _, s := range l.substitutes(e) {
+			if s.entry.Pattern == PatternPull {
+				t.Errorf("%q is replaced by %q", e.Name, s.entry.Name)
 			}
 		}
 	}
@@ -231,6 +232,16 @@ func TestFactsOfTheTrade(t *testing.T) {
 	says(get("table row"), "walked in or raised is harder", "walked out is easier")
 	if !slices.Contains(get("table row").Harder, "feet-raised table row") {
 		t.Error("raising the feet does not make a table row harder")
+	}
+	says(get("low-bar row"), "walk the feet in to make it harder")
+	// A stick snaps and a stair rail is not made to hang from: nobody is sent to hang from either.
+	for _, e := range l.Entries() {
+		pulls := e.Pattern == PatternRow || e.Pattern == PatternPull
+		for _, all := range e.Kit {
+			if pulls && slices.Contains(all, "broom handle") {
+				t.Errorf("%q hangs from a broom handle", e.Name)
+			}
+		}
 	}
 	// Raising the feet in a hip bridge moves work to the hamstrings, raising the shoulders to the glutes.
 	if a, b := get("feet-raised bridge").Main, get("hip thrust").Main; a != "hamstrings" || b != "glutes" {
