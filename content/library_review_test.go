@@ -88,6 +88,16 @@ func TestDeepKneesAreNamed(t *testing.T) {
 			t.Errorf("%s: %q bends the knees deep and does not load them: %s", e.source, e.Name, e.Rep)
 		}
 	}
+	// A squat, lunge or split squat is deep unless its name says that it is not.
+	shallow := wordsOf("half|high|supported|short|box squat|sit-to-stand|wall slide|side step squat|side shift|fast step-back lunge")
+	deepName := wordsOf("squat|lunge|wall sit|burpee")
+	for _, e := range Builtin().Entries() {
+		legs := e.Pattern == PatternSquat || e.Pattern == PatternSplit || e.Pattern == PatternJump
+		if legs && deepName.MatchString(e.Name) && !has(e.Loads, "deep knee") && !shallow.MatchString(e.Name) &&
+			!wordsOf("half squat|hands on").MatchString(e.Rep) {
+			t.Errorf("%s: %q does not load the knees deep and its name does not say why", e.source, e.Name)
+		}
+	}
 }
 
 func TestUpsideDownCanHurt(t *testing.T) {
