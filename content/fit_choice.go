@@ -58,6 +58,9 @@ func Choices(s Session, f Fit, part string, movement int, lib *Library) []Choice
 	}
 	for _, sub := range lib.substitutes(e) {
 		way := t.substituted(m, sub)
+		if m.Amount.Kind == AmountDistance && sub.entry.MetreHigh == 0 {
+			continue
+		}
 		if t.missing(way, sub.entry) == "" && t.excluded(p, way, sub.entry) == "" {
 			add(sub.entry.Name, !sub.asWritten(way, m))
 		}

@@ -13,8 +13,8 @@ type substitute struct {
 }
 
 // substitutes lists what the library may send in the place of e, best first: its like and instead lines, then its
-// easier ways, then the same of each of those. All are of e's pattern and sides and of no higher risk; furniture,
-// doors, jumping, being upside down and overhead loads are never among them.
+// easier ways, then the same of each of those. All are of e's pattern and sides, held or
+// counted as e is, and of no higher risk; furniture, doors, jumping, being upside down and overhead loads are never among them.
 func (l *Library) substitutes(e *Entry) []substitute {
 	seen := map[*Entry]bool{e: true}
 	level := []substitute{{e, 1, true}}
@@ -23,7 +23,7 @@ func (l *Library) substitutes(e *Entry) []substitute {
 		var next []substitute
 		for _, s := range level {
 			for _, to := range l.below(s, s.entry == e) {
-				if seen[to.entry] || to.entry.Pattern != e.Pattern {
+				if seen[to.entry] || to.entry.Pattern != e.Pattern || to.entry.Hold() != e.Hold() {
 					continue
 				}
 				seen[to.entry] = true
@@ -67,6 +67,9 @@ func (t *fitter) standIn(p Part, m Movement, e *Entry, limit, reason string, c *
 		if p.Scheme == Heaviest && !t.carriesWeight(s.entry) {
 			continue
 		}
+		if m.Amount.Kind == AmountDistance && s.entry.MetreHigh == 0 {
+			continue // it does not travel
+		}
 		if t.missing(sent, s.entry) != "" || t.excluded(p, sent, s.entry) != "" {
 			continue
 		}
@@ -91,7 +94,7 @@ func (m Movement) unloaded() Movement {
 	return m
 }
 
-// substituted is the line with another movement in it: reps, times and distances by the factor, sides even. A load
+// substituted is the line with another movement in it: reps, distances and holds by the factor, sides even. A load
 // stays only if the other movement is done with that kit.
 func (t *fitter) substituted(m Movement, s substitute) Movement {
 	told := m.PerSide > 0
@@ -100,8 +103,12 @@ func (t *fitter) substituted(m Movement, s substitute) Movement {
 	switch m.Amount.Kind {
 	case AmountReps, AmountCalories:
 		out.Amount.Low, out.Amount.High = times(m.Amount.Low, s.factor, 1), times(m.Amount.High, s.factor, 1)
-	case AmountTime, AmountDistance: // whole seconds and metres
+	case AmountDistance: // whole metres
 		out.Amount.Low, out.Amount.High = times(m.Amount.Low, s.factor, 1000), times(m.Amount.High, s.factor, 1000)
+	case AmountTime: // whole seconds of a hold; what is repeated for a time keeps the time
+		if s.entry.Hold() {
+			out.Amount.Low, out.Amount.High = times(m.Amount.Low, s.factor, 1000), times(m.Amount.High, s.factor, 1000)
+		}
 	}
 	t.sides(&out, told)
 	if !s.entry.NeedsKit() || m.Load.Kit != "" && !usesKit(s.entry, m.Load.Kit) {
