@@ -72,9 +72,28 @@ func (c *checker) part(i int) {
 			c.warn(scheme, p.Line, "intervals of %s do not fill %s evenly", clockText(p.Interval), clockText(p.Duration))
 		}
 	}
+	c.interval(i, p)
 	c.section(i, p, p.Movements)
 	if p.Aim != "" {
 		c.aim(i, p)
+	}
+}
+
+// interval warns of an interval too short for what is asked in it, at two reps a second (common practice, no source).
+func (c *checker) interval(i int, p *Part) {
+	if p.Scheme != Every || p.Interval <= 0 {
+		return
+	}
+	var all time.Duration
+	for k := range p.Movements {
+		if p.Order != Together {
+			all = 0
+		}
+		if all += leastSet(p.Movements[k]); all > p.Interval {
+			c.warn(spot{part: i, move: k, what: "move"}, p.Movements[k].Line, "this cannot be done within an interval of %s: at two reps a second, with its timed work, it takes %s",
+				clockText(p.Interval), clockText(ceilSecond(all)))
+			return
+		}
 	}
 }
 
@@ -94,6 +113,11 @@ func (c *checker) section(part int, p *Part, moves []Movement) {
 		}
 		c.noEasierWay(at, m)
 		c.anyPack(at, p, m)
+		for n := range m.Ways {
+			if m.Ways[n].Kind != Easier { // the others count as written
+				c.anyPack(spot{part: part, move: k, what: "way", n: n}, p, &m.Ways[n].Movement)
+			}
+		}
 	}
 }
 
@@ -188,81 +212,6 @@ func (c *checker) wantsPack(m *Movement) bool {
 		return false
 	}
 	return slices.ContainsFunc(e.Kit, func(all []string) bool { return slices.Contains(all, packName) })
-}
-
-// aim warns of an aim that the part cannot be compared with, or that lies outside the estimate.
-func (c *checker) aim(i int, p *Part) {
-	at := spot{part: i, what: "aim"}
-	a, ok := p.Intended()
-	if !ok {
-		if p.IsScored() {
-			c.warn(at, p.Line, "the aim %s is no time, reps, rounds or load, so the morning cannot compare it", shown(p.Aim))
-		}
-		return
-	}
-	if !a.suits(*p) {
-		c.warn(at, p.Line, "the aim %s is not what part %s is measured in; write for example aim: %s", shown(p.Aim), p.Letter, aimExample(*p))
-		return
-	}
-	low, high, ok := expected(*p, a.Unit, c.lib)
-	if ok && (a.High < low || a.Low > high) {
-		unit := map[AimUnit]string{AimReps: " reps", AimRounds: " rounds"}[a.Unit]
-		text := Aim{a.Unit, low, high}.text("")
-		c.warn(at, p.Line, "the aim %s lies outside the estimate of %s%s", shown(p.Aim), strings.TrimSuffix(text, unit), unit)
-	}
-}
-
-// suits reports whether an aim is of the measure that the part's result has.
-func (a Aim) suits(p Part) bool {
-	switch p.Kind() {
-	case KindTime, KindHold:
-		return a.Unit == AimTime
-	case KindReps:
-		return a.Unit == AimReps || a.Unit == AimRounds && p.Scheme == AMRAP
-	case KindLoad:
-		return a.Unit == AimLoad
-	case KindDistance:
-		return a.Unit == AimDistance
-	}
-	return true
-}
-
-func aimExample(p Part) string {
-	switch p.Kind() {
-	case KindTime:
-		return "11:00-14:00"
-	case KindHold:
-		return "1:00-2:00"
-	case KindLoad:
-		return "40-60 kg"
-	case KindDistance:
-		return "2-2.4 km"
-	}
-	if p.Scheme == AMRAP {
-		return "5-6 rounds"
-	}
-	return "60-80 reps"
-}
-
-// expected returns the estimate of a part in the measure of an aim; ok is false where there is none.
-func expected(p Part, unit AimUnit, lib *Library) (low, high int64, ok bool) {
-	switch {
-	case unit == AimTime && p.ForTime():
-		l, h := Estimate(p, lib)
-		return l.Milliseconds(), h.Milliseconds(), h > 0
-	case unit == AimRounds || unit == AimReps && p.Scheme == AMRAP:
-		round := roundSpan(p, 0, lib)
-		if p.Scheme != AMRAP || round.low <= 0 {
-			return 0, 0, false
-		}
-		clock := p.Duration.Seconds()
-		each := 1.0
-		if unit == AimReps {
-			each = float64(p.RepsARound())
-		}
-		return max(1, int64(clock/(round.high*tiringHigh)*each)), int64(clock/round.low*each) + 1, true
-	}
-	return 0, 0, false
 }
 
 // minutes writes a length in whole minutes, halves up.

@@ -23,6 +23,9 @@ func (p *parser) readAmount(text piece) (a Amount, rest piece, found, ok bool) {
 	rest = text.from(n)
 	if wrong == "" && rest.s != "" && !startsName(rest.s) {
 		wrong = "cannot read the amount " + shown(upToBlank(text.s)) + ": write for example 12, 8-12, 30 s, 1:00, 200 m or 15 cal"
+		if each := eachSideAmount(upToBlank(text.s)); each > 0 {
+			wrong = shown(upToBlank(text.s)) + ": sides stand after the movement, for example " + itoa(2*each) + " split squat, " + itoa(each) + " each side"
+		}
 	}
 	if wrong != "" {
 		p.tell(text, "%s", wrong)
@@ -33,10 +36,23 @@ func (p *parser) readAmount(text piece) (a Amount, rest piece, found, ok bool) {
 		return Amount{Kind: AmountReps, Low: 2, High: 2}, rest, true, false
 	}
 	if a.Kind == AmountPercent {
-		a.Of, rest, ok = p.percentOf(text, rest.trim())
+		a.Of, rest, ok = p.percentOf(text, rest.trim(), false)
 		return a, rest, true, ok
 	}
 	return a, rest.trim(), true, true
+}
+
+// eachSideAmount reads 10/side and 5+5, which are no amounts, as what is done on each side; 0 for anything else.
+func eachSideAmount(s string) int {
+	n := len(s) - len(strings.TrimLeft(s, "0123456789"))
+	if n == 0 || n > 4 {
+		return 0
+	}
+	switch rest := strings.ToLower(s[n:]); {
+	case rest == "/side" || rest == "/leg" || rest == "/arm" || rest == "/s" || rest == "+"+s[:n]:
+		return int(atoi(s[:n]))
+	}
+	return 0
 }
 
 // looksLikeAmount reports whether s begins with a number of any script, a sign before one, or a time such as :30.
@@ -44,7 +60,7 @@ func looksLikeAmount(s string) bool {
 	if s == "" {
 		return false
 	}
-	if strings.IndexByte("-+:.", s[0]) >= 0 || strings.HasPrefix(s, "−") {
+	if strings.IndexByte("-+:.~", s[0]) >= 0 || strings.HasPrefix(s, "−") {
 		return len(s) > 1 && strings.ContainsAny(s[1:min(len(s), 5)], "0123456789")
 	}
 	return unicode.IsNumber(firstRune(s))
@@ -61,35 +77,6 @@ func upToBlank(s string) string {
 		return s[:i]
 	}
 	return s
-}
-
-// percentOf reads of A after a percentage and looks whether there is such a part before.
-func (p *parser) percentOf(amount, text piece) (letter string, rest piece, ok bool) {
-	of, rest := text.word()
-	which, rest := rest.word()
-	if q, is := which, which.is("part"); is {
-		q, rest = rest.word()
-		which = q
-	}
-	letter = strings.ToUpper(which.s)
-	if !of.is("of") || len(letter) != 1 || letter < "A" || letter > "Z" {
-		p.tell(amount, "a percentage says of which part's result, for example 60%% of A%s", lookalikeHint(which.s))
-		if !of.is("of") {
-			rest = text
-		}
-		return "", rest, false
-	}
-	for i, part := range p.s.Parts {
-		if part.Letter == letter && i != p.section {
-			return letter, rest, true
-		}
-	}
-	if cur := p.part(); cur != nil && cur.Letter == letter {
-		p.tell(which, "a percentage of part %s cannot stand in part %s itself; name an earlier part", letter, letter)
-		return letter, rest, false
-	}
-	p.tell(which, "there is no part %s before this line; a percentage needs the result of an earlier part", letter)
-	return letter, rest, false
 }
 
 // amountAt reads a number, range, time, distance, calories or percentage at the start of s. It returns the bytes

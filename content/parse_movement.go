@@ -78,7 +78,17 @@ func (p *parser) lookUp(m *Movement, name piece) *Entry {
 			return nil
 		}
 		hint := lookalikeHint(name.s)
-		p.tell(name, "unknown movement %s%s", shown(name.s), suggestions(p.nearMovements(name.s), hint))
+		if plain, _, odd := latinised(name.s); odd {
+			if meant, known := p.lib.Find(plain); known {
+				p.tell(name, "unknown movement %s%s; type %s", shown(name.s), hint, meant.Name)
+				return nil
+			}
+		}
+		meant := suggestions(p.nearMovements(name.s), hint)
+		if meant == "" {
+			meant = "; write another, or add it to the club's own movements"
+		}
+		p.tell(name, "unknown movement %s%s", shown(name.s), meant)
 		return nil
 	}
 	m.Name = entry.Name
