@@ -16,8 +16,8 @@ import (
 	"tallybell/leaderboard/store"
 )
 
-// demoToday is the day 0 of these tests: any will do.
-var demoToday = content.Date{Year: 2027, Month: 2, Day: 2}
+// demoDate is the day 0 of these tests: the date that today's sheet is named by.
+var demoDate = content.Date{Year: 2027, Month: 1, Day: 25}
 
 func demo(t *testing.T) demoClub {
 	t.Helper()
@@ -38,54 +38,20 @@ func TestDemoClubFile(t *testing.T) {
 	}
 }
 
-// demoSessions reads every sheet; any message, error or warning, fails the test.
+// demoSessions reads every sheet, by day; any message, error or warning, fails the test.
 func demoSessions(t *testing.T, d demoClub) map[int]content.Session {
 	t.Helper()
 	sessions := map[int]content.Session{}
-	for day, text := range d.Sheets {
-		date := demoToday.AddDays(day)
+	for i, text := range d.Sheets {
+		day := i - demoToday
+		date := demoDate.AddDays(day)
 		s, problems := content.Read(content.Builtin(), date.String()+".txt", text)
 		for _, p := range problems {
-			t.Errorf("day %d: %s", day, p.In("sheet"))
+			t.Error(p.In("demodata/sheets/" + date.String() + ".txt"))
 		}
 		sessions[day] = s
 	}
 	return sessions
-}
-
-// The week is one that a coach would be content to send: no messages on a day, none across days, one day of rest,
-// and a piece of every kind that is scored.
-func TestDemoSheets(t *testing.T) {
-	sessions := demoSessions(t, demo(t))
-	var days []content.Session
-	rest := 0
-	schemes := map[content.Scheme]bool{}
-	for day := -demoDays; day <= 0; day++ {
-		s := sessions[day]
-		days = append(days, s)
-		if s.Rest {
-			rest++
-		} else if len(s.WarmUp) == 0 || len(s.CoolDown) == 0 {
-			t.Errorf("day %d: no warm-up or no cool-down", day)
-		}
-		for _, p := range s.Parts {
-			schemes[p.Scheme] = true
-		}
-	}
-	for i, problems := range content.CheckWeek(content.Builtin(), days) {
-		for _, p := range problems {
-			t.Errorf("day %d: %s", i-demoDays, p.In("sheet"))
-		}
-	}
-	if rest != 1 {
-		t.Errorf("%d days of rest, want 1", rest)
-	}
-	for _, s := range []content.Scheme{content.Sets, content.Stations, content.Rounds, content.Ladder, content.AMRAP,
-		content.Every, content.Heaviest, content.MostReps, content.LongestHold} {
-		if !schemes[s] {
-			t.Errorf("no part is %s", s)
-		}
-	}
 }
 
 func TestDemoMembers(t *testing.T) {
@@ -107,7 +73,7 @@ func TestDemoMembers(t *testing.T) {
 		if m.Units == "lb" {
 			pounds++
 		}
-		if demoToday.Year-m.BirthYear > 50 {
+		if demoDate.Year-m.BirthYear > 50 {
 			fifty++
 		}
 	}
@@ -163,9 +129,9 @@ func demoReadings(t *testing.T) []said {
 	var out []said
 	for i, r := range d.Replies {
 		in := reply.Input{Session: content.Unfitted(sessions[r.Day]), Library: content.Builtin(), Units: units[r.Nick],
-			Today: demoToday.AddDays(r.Day),
+			Today: demoDate.AddDays(r.Day),
 			Sheet: func(on content.Date) (content.FittedSession, bool) {
-				s, ok := sessions[on.DaysSince(demoToday)]
+				s, ok := sessions[on.DaysSince(demoDate)]
 				return content.Unfitted(s), ok
 			}}
 		out = append(out, said{r, i + 1, in, reply.Read(r.Text, in)})
@@ -307,7 +273,7 @@ func TestDemoResultsArePlausible(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				day = date.DaysSince(demoToday)
+				day = date.DaysSince(demoDate)
 			}
 			session := sessions[day]
 			part, ok := session.Part(p.Part)
@@ -375,8 +341,8 @@ func TestDemoDataProblemsNameTheLine(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			files := fstest.MapFS{"club.txt": {Data: []byte("zone: UTC")}, "members.jsonl": {Data: []byte(tt.members + "\n")}, "replies.tsv": {Data: []byte(tt.replies + "\n")}}
-			for day := range demoDays + 1 {
-				files["sheets/day-"+strconv.Itoa(day)+".txt"] = &fstest.MapFile{Data: []byte("session: x")}
+			for i := range demoToday + 1 {
+				files[demoSheetName(i)] = &fstest.MapFile{Data: []byte("session: x")}
 			}
 			_, err := readDemo(files)
 			if err == nil || !strings.Contains(err.Error(), tt.want) {
@@ -384,10 +350,26 @@ func TestDemoDataProblemsNameTheLine(t *testing.T) {
 			}
 		})
 	}
-	t.Run("a sheet is missing", func(t *testing.T) {
-		_, err := readDemo(fstest.MapFS{"club.txt": {Data: []byte("zone: UTC")}})
-		if err == nil || !strings.Contains(err.Error(), "day-7.txt") {
-			t.Errorf("got %v", err)
-		}
-	})
+	for name, sheets := range map[string][]string{
+		"sheets: 2 days are too few, as today is day 15":                    {demoSheetName(0), demoSheetName(1)},
+		"sheets/2027-01-13.txt: the sheet of 2027-01-12 is missing":         {demoSheetName(0), demoSheetName(2)},
+		"sheets/day-0.txt: a sheet is named by its date":                    {demoSheetName(0), "sheets/day-0.txt"},
+		"sheets/2027-01-11.md: a sheet is named by its date, for example 2": {"sheets/2027-01-11.md"},
+		"open sheets": nil,
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := fstest.MapFS{"club.txt": {Data: []byte("zone: UTC")}}
+			for _, s := range sheets {
+				files[s] = &fstest.MapFile{Data: []byte("session: x")}
+			}
+			if _, err := readDemo(files); err == nil || !strings.Contains(err.Error(), name) {
+				t.Errorf("got %v", err)
+			}
+		})
+	}
+}
+
+// demoSheetName is the file of the programme's day of index i.
+func demoSheetName(i int) string {
+	return "sheets/" + demoDate.AddDays(i-demoToday).String() + ".txt"
 }
