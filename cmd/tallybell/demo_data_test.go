@@ -80,13 +80,11 @@ func TestDemoMembers(t *testing.T) {
 	if len(list) != 24 || len(zones) != 3 || shown < 19 || shown > 20 || pounds == 0 || fifty < 3 {
 		t.Errorf("%d members in %d zones, %d on boards, %d in pounds, %d over 50", len(list), len(zones), shown, pounds, fifty)
 	}
-	if err := demoAdd(t, club, list); err != nil {
-		t.Error(err)
-	}
+	demoAdd(t, club, list)
 }
 
-// demoAdd adds the members as POST /api/members does.
-func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) error {
+// demoAdd adds the members as POST /api/members does, and returns them as the roster has them.
+func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) []roster.Member {
 	t.Helper()
 	ctx := context.Background()
 	st, err := store.Open(ctx, store.Options{Data: t.TempDir(), Log: zerolog.Nop()})
@@ -106,8 +104,36 @@ func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) error {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = r.Add(ctx, st.Now(), list, "")
-	return err
+	invited, err := r.Add(ctx, st.Now(), list, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []roster.Member
+	for _, in := range invited {
+		m, ok := r.Get(in.ID)
+		if !ok {
+			t.Fatalf("%s was added and is not there", in.ID)
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// demoFits returns what fits each member, by nick.
+func demoFits(t *testing.T, d demoClub) map[string]content.Fit {
+	t.Helper()
+	club, _ := roster.ParseClub("club.txt", d.ClubFile)
+	list := make([]roster.NewMember, len(d.Members))
+	for i, m := range d.Members {
+		list[i] = m.NewMember
+	}
+	fits := map[string]content.Fit{}
+	for i, m := range demoAdd(t, club, list) {
+		f := m.Fit()
+		f.KitKnown = true
+		fits[d.Members[i].Nick] = f
+	}
+	return fits
 }
 
 // said is a demo reply with what it was read as.
@@ -118,6 +144,7 @@ type said struct {
 	reading reply.Reading
 }
 
+// demoReadings reads every reply against the session as its member had it.
 func demoReadings(t *testing.T) []said {
 	t.Helper()
 	d := demo(t)
@@ -126,13 +153,17 @@ func demoReadings(t *testing.T) []said {
 	for _, m := range d.Members {
 		units[m.Nick] = m.Units
 	}
+	fits := demoFits(t, d)
 	var out []said
 	for i, r := range d.Replies {
-		in := reply.Input{Session: content.Unfitted(sessions[r.Day]), Library: content.Builtin(), Units: units[r.Nick],
+		fitted := func(day int) content.FittedSession {
+			return content.Fitted(sessions[day], fits[r.Nick], content.Builtin())
+		}
+		in := reply.Input{Session: fitted(r.Day), Library: content.Builtin(), Units: units[r.Nick],
 			Today: demoDate.AddDays(r.Day),
 			Sheet: func(on content.Date) (content.FittedSession, bool) {
-				s, ok := sessions[on.DaysSince(demoDate)]
-				return content.Unfitted(s), ok
+				_, ok := sessions[on.DaysSince(demoDate)]
+				return fitted(on.DaysSince(demoDate)), ok
 			}}
 		out = append(out, said{r, i + 1, in, reply.Read(r.Text, in)})
 	}

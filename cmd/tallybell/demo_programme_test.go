@@ -230,8 +230,9 @@ func TestDemoSuitsWhoHasNothing(t *testing.T) {
 func TestDemoSuitsItsMembers(t *testing.T) {
 	d := demo(t)
 	sessions := demoSessions(t, d)
+	fits := demoFits(t, d)
 	for _, m := range d.Members {
-		fit := content.Fit{Kit: slices.Sorted(slices.Values(m.Kit)), KitKnown: true, Level: m.Level, Levels: m.Levels, Limits: slices.Sorted(slices.Values(m.Limits))}
+		fit := fits[m.Nick]
 		for _, s := range sessions {
 			shut := map[string]bool{} // parts to choose from that this member cannot do in full
 			for _, c := range content.Fitted(s, fit, content.Builtin()).Changes {
