@@ -119,7 +119,7 @@ func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) []roster.M
 	return out
 }
 
-// demoFits returns what fits each member, by nick.
+// demoFits returns what fits each member on day 0, by nick.
 func demoFits(t *testing.T, d demoClub) map[string]content.Fit {
 	t.Helper()
 	club, _ := roster.ParseClub("club.txt", d.ClubFile)
@@ -129,9 +129,7 @@ func demoFits(t *testing.T, d demoClub) map[string]content.Fit {
 	}
 	fits := map[string]content.Fit{}
 	for i, m := range demoAdd(t, club, list) {
-		f := m.Fit()
-		f.KitKnown = true
-		fits[d.Members[i].Nick] = f
+		fits[d.Members[i].Nick] = m.FitOn(demoDate)
 	}
 	return fits
 }
