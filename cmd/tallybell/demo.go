@@ -67,8 +67,9 @@ type event struct {
 	do func(ctx context.Context) error
 }
 
-// seed lives through the demo's week: members join, sheets are written, sessions go out and replies are typed, each
-// at its time and by the same way as in real life. A folder that has been lived in already is left as it is.
+// seed lives through the demo's week: the coach writes a programme, members join, sessions go out and replies are
+// typed, each at its time and by the same way as in real life; then today's session goes out at once. A folder that
+// has been lived in already is left as it is: its programme goes on by the schedule.
 func seed(ctx context.Context, a *app, d demoClub) error {
 	c := a.clubs[0]
 	z, err := content.LoadZone(c.config.Zone)
@@ -77,29 +78,31 @@ func seed(ctx context.Context, a *app, d demoClub) error {
 	}
 	now := a.store.Now()
 	today := content.DateOf(now.In(z))
-	if members(c.roster) == 0 {
-		fmt.Fprintln(os.Stderr, "living through an invented week …")
-		clock := newSetClock(now.AddDate(0, 0, -9))
-		club, err := a.store.Club(c.config.ID)
-		if err != nil {
-			return outside("%w", err)
-		}
-		b, err := bot.New(ctx, bot.Options{Club: club, Roster: c.roster, Clock: clock, Log: a.log})
-		if err != nil {
-			return outside("%w", err)
-		}
-		s := seeding{d: d, bot: b, roster: c.roster, clock: clock, today: today, zone: z, now: now}
-		if err := s.run(ctx); err != nil {
-			return outside("the demo's week: %w", errors.Join(err, b.Close()))
-		}
-		if err := b.Close(); err != nil {
-			return outside("%w", err)
-		}
-		if _, _, err := c.bot.PostsAfter(ctx, 0); err != nil {
-			return outside("%w", err)
-		}
+	if members(c.roster) > 0 {
+		return startOver(ctx, c.bot, d, today)
 	}
-	return todaysSession(ctx, c, d, today)
+	fmt.Fprintln(os.Stderr, "living through an invented week …")
+	clock := newSetClock(now.AddDate(0, 0, -demoDays-2))
+	club, err := a.store.Club(c.config.ID)
+	if err != nil {
+		return outside("%w", err)
+	}
+	b, err := bot.New(ctx, bot.Options{Club: club, Roster: c.roster, Clock: clock, Log: a.log})
+	if err != nil {
+		return outside("%w", err)
+	}
+	s := seeding{d: d, bot: b, roster: c.roster, clock: clock, today: today, now: now}
+	if err := s.run(ctx); err != nil {
+		return outside("the demo's week: %w", errors.Join(err, b.Close()))
+	}
+	if err := b.Close(); err != nil {
+		return outside("%w", err)
+	}
+	if _, _, err := c.bot.PostsAfter(ctx, 0); err != nil {
+		return outside("%w", err)
+	}
+	_, err = c.bot.SendNow(ctx, today)
+	return err
 }
 
 func members(r *roster.Roster) int {
@@ -112,16 +115,21 @@ func members(r *roster.Roster) int {
 	return n
 }
 
-// todaysSession writes a sheet for today where there is none (a demo started again on another day), and sends it.
-func todaysSession(ctx context.Context, c *clubParts, d demoClub, today content.Date) error {
-	if _, err := c.bot.Session(ctx, today); err != nil {
-		offset := -((today.DaysSince(content.Date{Year: 2026, Month: 1, Day: 1}) % len(d.Sheets)) + len(d.Sheets)) % len(d.Sheets)
-		if err := putDemoSheet(ctx, c.bot, today, d.Sheets[offset]); err != nil {
-			return err
+// startOver writes the programme anew from today on when it has no sheet for today: the demo was started again after
+// its last day. Dates that have a sheet keep it.
+func startOver(ctx context.Context, b *bot.Bot, d demoClub, today content.Date) error {
+	dates, err := b.SheetDates(ctx)
+	if err != nil || slices.Contains(dates, today) {
+		return err
+	}
+	for i, text := range d.Sheets {
+		if date := today.AddDays(i); !slices.Contains(dates, date) {
+			if err := putDemoSheet(ctx, b, date, text); err != nil {
+				return err
+			}
 		}
 	}
-	_, err := c.bot.SendNow(ctx, today)
-	return err
+	return nil
 }
 
 func putDemoSheet(ctx context.Context, b *bot.Bot, date content.Date, text []byte) error {
@@ -142,18 +150,22 @@ type seeding struct {
 	roster *roster.Roster
 	clock  *setClock
 	today  content.Date
-	zone   *time.Location
 	now    time.Time
 	ids    map[string]string // nick -> member id
 }
 
 func (s *seeding) run(ctx context.Context) error {
+	for i, text := range s.d.Sheets {
+		if err := putDemoSheet(ctx, s.bot, s.today.AddDays(i-demoToday), text); err != nil {
+			return err
+		}
+	}
 	if err := s.join(ctx); err != nil {
 		return err
 	}
 	var events []event
-	for offset, text := range s.d.Sheets {
-		events = append(events, s.sheet(offset, text)...)
+	for day := -demoDays; day < 0; day++ {
+		events = append(events, s.sends(s.today.AddDays(day))...)
 	}
 	replies, err := s.replies()
 	if err != nil {
@@ -170,13 +182,22 @@ func (s *seeding) run(ctx context.Context) error {
 	return nil
 }
 
-// join adds everybody and uses their invites, nine days ago.
+// join adds everybody and uses their invites as the replies' first day begins for all of them: who joins on a date is
+// sent what stands from that date on, so nothing of the weeks before is made up for.
 func (s *seeding) join(ctx context.Context) error {
 	list := make([]roster.NewMember, len(s.d.Members))
+	at := s.clock.Now()
 	for i, m := range s.d.Members {
 		list[i] = m.NewMember
+		z, err := content.LoadZone(m.Zone)
+		if err != nil {
+			return err
+		}
+		if begins, ok := schedule.InstantOf(z, content.Clock{}, s.today.AddDays(-demoDays)); ok && begins.After(at) {
+			at = begins
+		}
 	}
-	at := s.clock.Now()
+	s.clock.set(at)
 	invited, err := s.roster.Add(ctx, at, list, "demo")
 	if err != nil {
 		return err
@@ -191,19 +212,9 @@ func (s *seeding) join(ctx context.Context) error {
 	return nil
 }
 
-// sheet writes a day's sheet on the evening before, and sends it to each bucket at its instant. Today's goes out when
-// the demo starts.
-func (s *seeding) sheet(offset int, text []byte) []event {
-	date := s.today.AddDays(offset)
-	eve := date.AddDays(-1)
-	written, _ := schedule.InstantOf(s.zone, content.Clock{Hour: 19}, eve)
-	if written.After(s.now) {
-		written = s.now
-	}
-	events := []event{{written, func(ctx context.Context) error { return putDemoSheet(ctx, s.bot, date, text) }}}
-	if offset == 0 {
-		return events
-	}
+// sends are what goes out for a date: its session, to each bucket at its instant.
+func (s *seeding) sends(date content.Date) []event {
+	var events []event
 	buckets := map[content.Bucket]bool{}
 	for _, m := range s.roster.All() {
 		if b := m.BucketOn(date); !b.IsZero() {

@@ -24,8 +24,8 @@ var demoFiles embed.FS
 type demoClub struct {
 	ClubFile []byte
 	Members  []demoMember
-	Sheets   map[int][]byte // by day, 0 is today
-	Replies  []demoReply    // by day, then by the local time at which they were typed
+	Sheets   [][]byte    // the programme, a sheet a day in order; today's is that of index demoToday
+	Replies  []demoReply // by day, then by the local time at which they were typed
 }
 
 // demoMember is one invented member; replies name them by nick.
@@ -42,8 +42,17 @@ type demoReply struct {
 	Text string
 }
 
-// demoDays is how many days before today have a sheet.
-const demoDays = 7
+// demoToday is the day of the programme that the demo's first day is: the first one of its third week. demoDays is
+// how many days before it have replies: the week before.
+const demoToday, demoDays = 14, 7
+
+// sheet returns the sheet of a day, 0 is today; nil when the programme does not reach that far.
+func (d demoClub) sheet(day int) []byte {
+	if i := demoToday + day; i >= 0 && i < len(d.Sheets) {
+		return d.Sheets[i]
+	}
+	return nil
+}
 
 // loadDemo reads the invented club. Errors name file:line.
 func loadDemo() (demoClub, error) {
@@ -59,11 +68,8 @@ func readDemo(files fs.FS) (d demoClub, err error) {
 	if d.ClubFile, err = demoFile(files, "club.txt"); err != nil {
 		return d, err
 	}
-	d.Sheets = map[int][]byte{}
-	for day := -demoDays; day <= 0; day++ {
-		if d.Sheets[day], err = demoFile(files, "sheets/day-"+strconv.Itoa(-day)+".txt"); err != nil {
-			return d, err
-		}
+	if d.Sheets, err = readDemoSheets(files); err != nil {
+		return d, err
 	}
 	nicks := map[string]bool{}
 	err = demoLines(files, "members.jsonl", func(line string) error {
@@ -94,6 +100,36 @@ func readDemo(files fs.FS) (d demoClub, err error) {
 		d.Replies = append(d.Replies, r)
 		return nil
 	})
+}
+
+// readDemoSheets reads the programme. The file names are dates, one a day without a gap; only their order counts, as
+// the programme is moved to the days around today.
+func readDemoSheets(files fs.FS) ([][]byte, error) {
+	entries, err := fs.ReadDir(files, "sheets")
+	if err != nil {
+		return nil, fmt.Errorf("demo: %w", err)
+	}
+	var sheets [][]byte
+	var next content.Date
+	for _, e := range entries {
+		name := "sheets/" + e.Name()
+		date, err := content.ParseDate(strings.TrimSuffix(e.Name(), ".txt"))
+		if err != nil || date.String()+".txt" != e.Name() {
+			return nil, fmt.Errorf("demo: %s: a sheet is named by its date, for example 2027-01-11.txt", name)
+		}
+		if len(sheets) > 0 && date != next {
+			return nil, fmt.Errorf("demo: %s: the sheet of %s is missing before it", name, next)
+		}
+		text, err := demoFile(files, name)
+		if err != nil {
+			return nil, err
+		}
+		sheets, next = append(sheets, text), date.AddDays(1)
+	}
+	if len(sheets) <= demoToday {
+		return nil, fmt.Errorf("demo: sheets: %d days are too few, as today is day %d of the programme", len(sheets), demoToday+1)
+	}
+	return sheets, nil
 }
 
 func (r demoReply) before(o demoReply) bool {

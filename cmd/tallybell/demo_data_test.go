@@ -16,8 +16,8 @@ import (
 	"tallybell/leaderboard/store"
 )
 
-// demoToday is the day 0 of these tests: any will do.
-var demoToday = content.Date{Year: 2027, Month: 2, Day: 2}
+// demoDate is the day 0 of these tests: the date that today's sheet is named by.
+var demoDate = content.Date{Year: 2027, Month: 1, Day: 25}
 
 func demo(t *testing.T) demoClub {
 	t.Helper()
@@ -38,54 +38,20 @@ func TestDemoClubFile(t *testing.T) {
 	}
 }
 
-// demoSessions reads every sheet; any message, error or warning, fails the test.
+// demoSessions reads every sheet, by day; any message, error or warning, fails the test.
 func demoSessions(t *testing.T, d demoClub) map[int]content.Session {
 	t.Helper()
 	sessions := map[int]content.Session{}
-	for day, text := range d.Sheets {
-		date := demoToday.AddDays(day)
+	for i, text := range d.Sheets {
+		day := i - demoToday
+		date := demoDate.AddDays(day)
 		s, problems := content.Read(content.Builtin(), date.String()+".txt", text)
 		for _, p := range problems {
-			t.Errorf("day %d: %s", day, p.In("sheet"))
+			t.Error(p.In("demodata/sheets/" + date.String() + ".txt"))
 		}
 		sessions[day] = s
 	}
 	return sessions
-}
-
-// The week is one that a coach would be content to send: no messages on a day, none across days, one day of rest,
-// and a piece of every kind that is scored.
-func TestDemoSheets(t *testing.T) {
-	sessions := demoSessions(t, demo(t))
-	var days []content.Session
-	rest := 0
-	schemes := map[content.Scheme]bool{}
-	for day := -demoDays; day <= 0; day++ {
-		s := sessions[day]
-		days = append(days, s)
-		if s.Rest {
-			rest++
-		} else if len(s.WarmUp) == 0 || len(s.CoolDown) == 0 {
-			t.Errorf("day %d: no warm-up or no cool-down", day)
-		}
-		for _, p := range s.Parts {
-			schemes[p.Scheme] = true
-		}
-	}
-	for i, problems := range content.CheckWeek(content.Builtin(), days) {
-		for _, p := range problems {
-			t.Errorf("day %d: %s", i-demoDays, p.In("sheet"))
-		}
-	}
-	if rest != 1 {
-		t.Errorf("%d days of rest, want 1", rest)
-	}
-	for _, s := range []content.Scheme{content.Sets, content.Stations, content.Rounds, content.Ladder, content.AMRAP,
-		content.Every, content.Heaviest, content.MostReps, content.LongestHold} {
-		if !schemes[s] {
-			t.Errorf("no part is %s", s)
-		}
-	}
 }
 
 func TestDemoMembers(t *testing.T) {
@@ -107,20 +73,18 @@ func TestDemoMembers(t *testing.T) {
 		if m.Units == "lb" {
 			pounds++
 		}
-		if demoToday.Year-m.BirthYear > 50 {
+		if demoDate.Year-m.BirthYear > 50 {
 			fifty++
 		}
 	}
 	if len(list) != 24 || len(zones) != 3 || shown < 19 || shown > 20 || pounds == 0 || fifty < 3 {
 		t.Errorf("%d members in %d zones, %d on boards, %d in pounds, %d over 50", len(list), len(zones), shown, pounds, fifty)
 	}
-	if err := demoAdd(t, club, list); err != nil {
-		t.Error(err)
-	}
+	demoAdd(t, club, list)
 }
 
-// demoAdd adds the members as POST /api/members does.
-func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) error {
+// demoAdd adds the members as POST /api/members does, and returns them as the roster has them.
+func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) []roster.Member {
 	t.Helper()
 	ctx := context.Background()
 	st, err := store.Open(ctx, store.Options{Data: t.TempDir(), Log: zerolog.Nop()})
@@ -140,8 +104,34 @@ func demoAdd(t *testing.T, club roster.Club, list []roster.NewMember) error {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = r.Add(ctx, st.Now(), list, "")
-	return err
+	invited, err := r.Add(ctx, st.Now(), list, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []roster.Member
+	for _, in := range invited {
+		m, ok := r.Get(in.ID)
+		if !ok {
+			t.Fatalf("%s was added and is not there", in.ID)
+		}
+		out = append(out, m)
+	}
+	return out
+}
+
+// demoFits returns what fits each member on day 0, by nick.
+func demoFits(t *testing.T, d demoClub) map[string]content.Fit {
+	t.Helper()
+	club, _ := roster.ParseClub("club.txt", d.ClubFile)
+	list := make([]roster.NewMember, len(d.Members))
+	for i, m := range d.Members {
+		list[i] = m.NewMember
+	}
+	fits := map[string]content.Fit{}
+	for i, m := range demoAdd(t, club, list) {
+		fits[d.Members[i].Nick] = m.FitOn(demoDate)
+	}
+	return fits
 }
 
 // said is a demo reply with what it was read as.
@@ -152,6 +142,7 @@ type said struct {
 	reading reply.Reading
 }
 
+// demoReadings reads every reply against the session as its member had it.
 func demoReadings(t *testing.T) []said {
 	t.Helper()
 	d := demo(t)
@@ -160,13 +151,17 @@ func demoReadings(t *testing.T) []said {
 	for _, m := range d.Members {
 		units[m.Nick] = m.Units
 	}
+	fits := demoFits(t, d)
 	var out []said
 	for i, r := range d.Replies {
-		in := reply.Input{Session: content.Unfitted(sessions[r.Day]), Library: content.Builtin(), Units: units[r.Nick],
-			Today: demoToday.AddDays(r.Day),
+		fitted := func(day int) content.FittedSession {
+			return content.Fitted(sessions[day], fits[r.Nick], content.Builtin())
+		}
+		in := reply.Input{Session: fitted(r.Day), Library: content.Builtin(), Units: units[r.Nick],
+			Today: demoDate.AddDays(r.Day),
 			Sheet: func(on content.Date) (content.FittedSession, bool) {
-				s, ok := sessions[on.DaysSince(demoToday)]
-				return content.Unfitted(s), ok
+				_, ok := sessions[on.DaysSince(demoDate)]
+				return fitted(on.DaysSince(demoDate)), ok
 			}}
 		out = append(out, said{r, i + 1, in, reply.Read(r.Text, in)})
 	}
@@ -307,7 +302,7 @@ func TestDemoResultsArePlausible(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				day = date.DaysSince(demoToday)
+				day = date.DaysSince(demoDate)
 			}
 			session := sessions[day]
 			part, ok := session.Part(p.Part)
@@ -375,8 +370,8 @@ func TestDemoDataProblemsNameTheLine(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			files := fstest.MapFS{"club.txt": {Data: []byte("zone: UTC")}, "members.jsonl": {Data: []byte(tt.members + "\n")}, "replies.tsv": {Data: []byte(tt.replies + "\n")}}
-			for day := range demoDays + 1 {
-				files["sheets/day-"+strconv.Itoa(day)+".txt"] = &fstest.MapFile{Data: []byte("session: x")}
+			for i := range demoToday + 1 {
+				files[demoSheetName(i)] = &fstest.MapFile{Data: []byte("session: x")}
 			}
 			_, err := readDemo(files)
 			if err == nil || !strings.Contains(err.Error(), tt.want) {
@@ -384,10 +379,26 @@ func TestDemoDataProblemsNameTheLine(t *testing.T) {
 			}
 		})
 	}
-	t.Run("a sheet is missing", func(t *testing.T) {
-		_, err := readDemo(fstest.MapFS{"club.txt": {Data: []byte("zone: UTC")}})
-		if err == nil || !strings.Contains(err.Error(), "day-7.txt") {
-			t.Errorf("got %v", err)
-		}
-	})
+	for name, sheets := range map[string][]string{
+		"sheets: 2 days are too few, as today is day 15":                    {demoSheetName(0), demoSheetName(1)},
+		"sheets/2027-01-13.txt: the sheet of 2027-01-12 is missing":         {demoSheetName(0), demoSheetName(2)},
+		"sheets/day-0.txt: a sheet is named by its date":                    {demoSheetName(0), "sheets/day-0.txt"},
+		"sheets/2027-01-11.md: a sheet is named by its date, for example 2": {"sheets/2027-01-11.md"},
+		"open sheets": nil,
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := fstest.MapFS{"club.txt": {Data: []byte("zone: UTC")}}
+			for _, s := range sheets {
+				files[s] = &fstest.MapFile{Data: []byte("session: x")}
+			}
+			if _, err := readDemo(files); err == nil || !strings.Contains(err.Error(), name) {
+				t.Errorf("got %v", err)
+			}
+		})
+	}
+}
+
+// demoSheetName is the file of the programme's day of index i.
+func demoSheetName(i int) string {
+	return "sheets/" + demoDate.AddDays(i-demoToday).String() + ".txt"
 }
