@@ -165,10 +165,11 @@ func TestDemoMarkersComeBack(t *testing.T) {
 const (
 	demoRatioLow, demoRatioHigh = 0.6, 1.6 // pushing to pulling reps, squatting to hinging reps
 	demoDaysRunning             = 3        // days of training in a row within a week
+	demoPatternRunning          = 3        // days in a row with the same pattern, weeks joined
 )
 
-// TestDemoBalance holds each week to the bounds, with every pattern at least once, and the weeks to a course: more sets
-// each week for three weeks, and in the fourth fewer than in the first.
+// TestDemoBalance holds each week to the bounds, with every pattern at least once and none on too many days in a row, and
+// the weeks to a course: more sets each week for three weeks, and in the fourth fewer than in the first.
 func TestDemoBalance(t *testing.T) {
 	lib := content.Builtin()
 	sessions := demoSessions(t, demo(t))
@@ -205,6 +206,21 @@ func TestDemoBalance(t *testing.T) {
 		}
 		ratio("push to pull", [2]content.Pattern{content.PatternPush, content.PatternOverhead}, [2]content.Pattern{content.PatternRow, content.PatternPull})
 		ratio("squat to hinge", [2]content.Pattern{content.PatternSquat, content.PatternSplit}, [2]content.Pattern{content.PatternHinge, content.PatternBridge})
+	}
+	for _, p := range content.Patterns() {
+		if p.Service() {
+			continue
+		}
+		running := 0
+		for i := range 7 * demoWeeks {
+			s := sessions[i-demoToday]
+			if running++; content.Balance(lib, s).Patterns[p].Sets == 0 {
+				running = 0
+			}
+			if running > demoPatternRunning {
+				t.Errorf("%s is day %d in a row with %s", s.Date, running, p)
+			}
+		}
 	}
 	if !(sets[0] < sets[1] && sets[1] < sets[2] && sets[3] < sets[0]) {
 		t.Errorf("sets by week are %.0f", sets)
