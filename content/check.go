@@ -72,9 +72,28 @@ func (c *checker) part(i int) {
 			c.warn(scheme, p.Line, "intervals of %s do not fill %s evenly", clockText(p.Interval), clockText(p.Duration))
 		}
 	}
+	c.interval(i, p)
 	c.section(i, p, p.Movements)
 	if p.Aim != "" {
 		c.aim(i, p)
+	}
+}
+
+// interval warns of an interval too short for what is asked in it, at two reps a second (common practice, no source).
+func (c *checker) interval(i int, p *Part) {
+	if p.Scheme != Every || p.Interval <= 0 {
+		return
+	}
+	var all time.Duration
+	for k := range p.Movements {
+		if p.Order != Together {
+			all = 0
+		}
+		if all += leastSet(p.Movements[k]); all > p.Interval {
+			c.warn(spot{part: i, move: k, what: "move"}, p.Movements[k].Line, "this cannot be done within an interval of %s: at two reps a second, with its timed work, it takes %s",
+				clockText(p.Interval), clockText(ceilSecond(all)))
+			return
+		}
 	}
 }
 
@@ -94,6 +113,11 @@ func (c *checker) section(part int, p *Part, moves []Movement) {
 		}
 		c.noEasierWay(at, m)
 		c.anyPack(at, p, m)
+		for n := range m.Ways {
+			if m.Ways[n].Kind != Easier { // the others count as written
+				c.anyPack(spot{part: part, move: k, what: "way", n: n}, p, &m.Ways[n].Movement)
+			}
+		}
 	}
 }
 

@@ -16,14 +16,21 @@ func latin(r rune) (rune, bool) {
 	if r >= 0xff01 && r <= 0xff5e {
 		return r - 0xff01 + '!', true
 	}
-	rs := []rune(lookalikes)
-	for i := 0; i < len(rs); i += 2 {
-		if rs[i] == r {
-			return rs[i+1], true
-		}
+	if l, is := latinOf[r]; is {
+		return l, true
 	}
 	return r, false
 }
+
+// latinOf is the pairs of lookalikes, the stranger first.
+var latinOf = func() map[rune]rune {
+	of := map[rune]rune{}
+	rs := []rune(lookalikes)
+	for i := 0; i < len(rs); i += 2 {
+		of[rs[i]] = rs[i+1]
+	}
+	return of
+}()
 
 // latinised returns s with look-alike letters replaced, and the first of them; found is false when there is none.
 func latinised(s string) (plain string, first rune, found bool) {
@@ -35,6 +42,18 @@ func latinised(s string) (plain string, first rune, found bool) {
 		return l
 	}, s)
 	return plain, first, found
+}
+
+// mixesLetters reports whether a word holds plain Latin letters beside letters of another script that look Latin. A
+// word that is wholly of another script is a word of another language, and nobody's slip.
+func mixesLetters(s string) bool {
+	for _, w := range strings.Fields(s) {
+		ascii := strings.ContainsFunc(w, func(r rune) bool { return 'a' <= r|0x20 && r|0x20 <= 'z' })
+		if _, _, odd := latinised(w); ascii && odd {
+			return true
+		}
+	}
+	return false
 }
 
 // lookalikeHint tells that a word holds a letter of another script, or returns "".

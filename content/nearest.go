@@ -17,10 +17,12 @@ func nearestWord(s string, list []string) (string, bool) {
 	return best, best != ""
 }
 
-// didYouMean returns "; did you mean X?" for the nearest word of the list, or "".
+// didYouMean returns "; did you mean X?" for the nearest word of the list, or "". A letter that only looks right is
+// named before it, as the two words look the same.
 func didYouMean(s string, list []string) string {
-	if w, ok := nearestWord(s, list); ok {
-		return "; did you mean " + w + "?"
+	plain, _, _ := latinised(s)
+	if w, ok := nearestWord(plain, list); ok {
+		return lookalikeHint(s) + "; did you mean " + w + "?"
 	}
 	return ""
 }

@@ -33,7 +33,7 @@ func (p *parser) readAmount(text piece) (a Amount, rest piece, found, ok bool) {
 		return Amount{Kind: AmountReps, Low: 2, High: 2}, rest, true, false
 	}
 	if a.Kind == AmountPercent {
-		a.Of, rest, ok = p.percentOf(text, rest.trim())
+		a.Of, rest, ok = p.percentOf(text, rest.trim(), false)
 		return a, rest, true, ok
 	}
 	return a, rest.trim(), true, true
@@ -61,35 +61,6 @@ func upToBlank(s string) string {
 		return s[:i]
 	}
 	return s
-}
-
-// percentOf reads of A after a percentage and looks whether there is such a part before.
-func (p *parser) percentOf(amount, text piece) (letter string, rest piece, ok bool) {
-	of, rest := text.word()
-	which, rest := rest.word()
-	if q, is := which, which.is("part"); is {
-		q, rest = rest.word()
-		which = q
-	}
-	letter = strings.ToUpper(which.s)
-	if !of.is("of") || len(letter) != 1 || letter < "A" || letter > "Z" {
-		p.tell(amount, "a percentage says of which part's result, for example 60%% of A%s", lookalikeHint(which.s))
-		if !of.is("of") {
-			rest = text
-		}
-		return "", rest, false
-	}
-	for i, part := range p.s.Parts {
-		if part.Letter == letter && i != p.section {
-			return letter, rest, true
-		}
-	}
-	if cur := p.part(); cur != nil && cur.Letter == letter {
-		p.tell(which, "a percentage of part %s cannot stand in part %s itself; name an earlier part", letter, letter)
-		return letter, rest, false
-	}
-	p.tell(which, "there is no part %s before this line; a percentage needs the result of an earlier part", letter)
-	return letter, rest, false
 }
 
 // amountAt reads a number, range, time, distance, calories or percentage at the start of s. It returns the bytes

@@ -156,8 +156,8 @@ func (p *parser) strangeWord(l piece) bool {
 	}
 	p.note(l, spot{part: p.section, what: "tried"})
 	name := strings.ToLower(key.s)
-	if isHeadKey(name) {
-		p.tell(key, "%s: belongs to the head, before the first part; move it up", name)
+	if plain, _, _ := latinised(name); isHeadKey(plain) && !isLineWord(plain) {
+		p.tell(key, "%s: belongs to the head, before the first part; move it up%s", name, lookalikeHint(name))
 		return true
 	}
 	hint := didYouMean(name, lineWords[:])

@@ -192,7 +192,7 @@ func (p *parser) effort(value piece) {
 			return
 		}
 	}
-	p.tell(value, "effort: is light, normal, hard or test; found %s", shown(value.s))
+	p.tell(value, "effort: is light, normal, hard or test; found %s%s", shown(value.s), lookalikeHint(value.s))
 }
 
 func (p *parser) restDay(value piece) {
@@ -201,7 +201,8 @@ func (p *parser) restDay(value piece) {
 		p.s.Rest = true
 	case value.is("no"):
 	default:
-		p.tell(value, "rest: yes makes a rest day; found %s (rests between sets stand in the part's line: A. 3 sets, rest 1:30)", shown(value.s))
+		p.tell(value, "rest: yes makes a rest day; found %s%s (rests between sets stand in the part's line: A. 3 sets, rest 1:30)",
+			shown(value.s), lookalikeHint(value.s))
 	}
 }
 
@@ -213,7 +214,7 @@ func (p *parser) wholeTime(value piece, example string) (time.Duration, bool) {
 		p.tell(value, "%s", wrong)
 		return 0, false
 	case n == 0 || value.from(n).trim().s != "":
-		p.tell(value, "%s is not a time; write for example %s", shown(value.s), example)
+		p.tell(value, "%s is not a time%s; write for example %s", shown(value.s), lookalikeHint(value.s), example)
 		return 0, false
 	}
 	return d, true
@@ -222,6 +223,7 @@ func (p *parser) wholeTime(value piece, example string) (time.Duration, bool) {
 // lettersLine reads part letters, parted by commas, or, and, + or blanks. Whether the parts exist is told at the end.
 func (p *parser) lettersLine(name string, value piece) {
 	var letters []string
+	told := len(p.problems)
 	for left := value; left.s != ""; {
 		n := strings.IndexAny(left.s, ", +/&\t")
 		if n < 0 {
@@ -248,7 +250,7 @@ func (p *parser) lettersLine(name string, value piece) {
 		p.s.Short = letters
 		return
 	}
-	if len(letters) == 1 {
+	if len(letters) == 1 && len(p.problems) == told {
 		p.tell(value, "choose: needs two parts or more to choose from, for example choose: C or D")
 	}
 	p.s.Choose = letters

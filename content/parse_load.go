@@ -183,7 +183,7 @@ func (r *movementReader) percentLoad(load Load, seg, number piece, n int, v int6
 		r.tell(seg, "%s: write a whole percentage from 1 to 1000, for example 80%% of C", shown(number.s[:n]+"%"))
 		return load, false, true
 	}
-	letter, rest, ok := r.percentOf(seg, after)
+	letter, rest, ok := r.percentOf(seg, after, true)
 	if !ok {
 		return load, false, true
 	}

@@ -78,6 +78,12 @@ func (p *parser) lookUp(m *Movement, name piece) *Entry {
 			return nil
 		}
 		hint := lookalikeHint(name.s)
+		if plain, _, odd := latinised(name.s); odd {
+			if meant, known := p.lib.Find(plain); known {
+				p.tell(name, "unknown movement %s%s; type %s", shown(name.s), hint, meant.Name)
+				return nil
+			}
+		}
 		p.tell(name, "unknown movement %s%s", shown(name.s), suggestions(p.nearMovements(name.s), hint))
 		return nil
 	}

@@ -112,15 +112,20 @@ func (p *parser) sectionLine(l piece) bool {
 	if !ok {
 		key, rest = l, l.from(len(l.s))
 	}
+	plain, _, odd := latinised(key.s)
+	word := piece{plain, key.line, key.col}
 	var section int
 	var name string
 	switch {
-	case key.is("warm-up", "warm up", "warmup"):
+	case word.is("warm-up", "warm up", "warmup"):
 		section, name = warmUpSpot, "Warm-up:"
-	case key.is("cool-down", "cool down", "cooldown"):
+	case word.is("cool-down", "cool down", "cooldown"):
 		section, name = coolDownSpot, "Cool-down:"
 	default:
 		return false
+	}
+	if odd {
+		p.tell(key, "%s begins a section by its plain letters alone%s", shown(key.s), lookalikeHint(key.s))
 	}
 	p.endPart()
 	if p.seen[name] {
@@ -232,6 +237,17 @@ func leastTime(p Part) time.Duration {
 		}
 	}
 	return t*time.Duration(times) + time.Duration(max(p.RoundCount()-1, 0))*p.Rest
+}
+
+// leastSet is the shortest that one set of a movement can physically take, at the lower end of its amount.
+func leastSet(m Movement) time.Duration {
+	switch m.Amount.Kind {
+	case AmountTime:
+		return time.Duration(m.Amount.Low) * time.Millisecond
+	case AmountReps, AmountCalories:
+		return time.Duration(m.Amount.Low) * time.Second / 2
+	}
+	return 0
 }
 
 // clipped returns at most 40 characters of s.

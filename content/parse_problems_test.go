@@ -39,7 +39,7 @@ func problemCases(t testing.TB) []problemCase {
 // text is the sheet that the case reads. Escapes such as \x00 and \u202E stand for what cannot be seen.
 func (c problemCase) text(t testing.TB) string {
 	s := c.sheet
-	for _, e := range [][2]string{{`\x00`, "\x00"}, {`\xff`, "\xff"}, {`\x1b`, "\x1b"}, {`\r`, "\r"}, {`\u202E`, "\u202e"}, {`\u2066`, "\u2066"}, {`\uFEFF`, "\ufeff"}} {
+	for _, e := range [][2]string{{`\x00`, "\x00"}, {`\xff`, "\xff"}, {`\x1b`, "\x1b"}, {`\r`, "\r"}, {`\u202E`, "\u202e"}, {`\u2066`, "\u2066"}, {`\u200B`, "\u200b"}, {`\uFEFF`, "\ufeff"}} {
 		s = strings.ReplaceAll(s, e[0], e[1])
 	}
 	if !strings.HasPrefix(c.name, "head ") {

@@ -244,10 +244,11 @@ func (p *parser) unknownScheme(seg piece) {
 		if i == 4 {
 			break
 		}
-		if near, ok := nearestWord(w.s, words); ok && len(w.s) > 2 {
+		plain, _, _ := latinised(w.s)
+		if near, ok := nearestWord(plain, words); ok && len(plain) > 2 {
 			for _, f := range schemeForms {
 				if f[0] == near {
-					p.tell(seg, "unknown scheme %s; did you mean %s?", shown(seg.s), f[1])
+					p.tell(seg, "unknown scheme %s%s; did you mean %s?", shown(seg.s), lookalikeHint(seg.s), f[1])
 					return
 				}
 			}
