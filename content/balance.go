@@ -6,30 +6,51 @@ import (
 	"time"
 )
 
-// Tally is how much of a pattern or a muscle group some days hold. Reps of movements done one side at a time count
-// half, as one rep is one for each side; of timed and measured work only the sets count.
+// Tally is how much of a pattern or a muscle some days hold. Reps of movements done one side at a time count half, as
+// one rep is one for each side; of timed, held and measured work only the sets count, and
+// so of max and of percentages.
 type Tally struct {
 	Sets, Reps float64
 }
 
-func (t Tally) plus(u Tally) Tally         { return Tally{t.Sets + u.Sets, t.Reps + u.Reps} }
-func (t Tally) times(f float64) Tally      { return Tally{t.Sets * f, t.Reps * f} }
-func (t Tally) scaledReps(f float64) Tally { return Tally{t.Sets, t.Reps * f} }
+func (t Tally) plus(u Tally) Tally    { return Tally{t.Sets + u.Sets, t.Reps + u.Reps} }
+func (t Tally) times(f float64) Tally { return Tally{t.Sets * f, t.Reps * f} }
+
+// MuscleTally is what a muscle gets: Direct where it does most of the work, Helping where it helps.
+type MuscleTally struct {
+	Direct, Helping Tally
+}
+
+func (m MuscleTally) plus(n MuscleTally) MuscleTally {
+	return MuscleTally{m.Direct.plus(n.Direct), m.Helping.plus(n.Helping)}
+}
+
+// Total counts direct and helping work alike, Fractional helping work by half. The names and the half are those of
+// Pelland et al. 2024 (preprint): direct sets count 1; indirect ones 1, 1/2 or 0 for total, fractional and direct.
+func (m MuscleTally) Total() Tally { return m.Direct.plus(m.Helping) }
+
+// Fractional counts helping work by half; see Total.
+func (m MuscleTally) Fractional() Tally { return m.Direct.plus(m.Helping.times(0.5)) }
 
 // DayBalance is what one session asks for.
 type DayBalance struct {
 	Date      Date
+	Title     string
 	Rest      bool
 	Effort    string
 	Low, High time.Duration // estimated length
+	Length    []LengthLine  // what it is made of
 	Patterns  map[Pattern]Tally
-	Muscles   map[string]Tally
+	Muscles   map[string]MuscleTally
+	Lower     Tally // squat, split, hinge and bridge together
+	SingleLeg Tally // of these, what stands or pushes on one leg at a time
 }
 
-// Balance reckons a session's sets and reps by pattern and by main muscle group, from its lettered parts. Parts to
-// choose from count in equal shares; an AMRAP counts the rounds that its estimate gives.
+// Balance reckons a session's sets and reps by pattern and by muscle, from its lettered parts. Parts to choose from
+// count in equal shares; an AMRAP counts the rounds that its estimate gives.
 func Balance(lib *Library, s Session) DayBalance {
-	d := DayBalance{Date: s.Date, Rest: s.Rest, Effort: s.Effort, Patterns: map[Pattern]Tally{}, Muscles: map[string]Tally{}}
+	d := DayBalance{Date: s.Date, Title: s.Title, Rest: s.Rest, Effort: s.Effort, Length: Assumptions(s, lib),
+		Patterns: map[Pattern]Tally{}, Muscles: map[string]MuscleTally{}}
 	d.Low, d.High = EstimateSession(s, lib)
 	for _, p := range s.Parts {
 		share := 1.0
@@ -42,14 +63,38 @@ func Balance(lib *Library, s Session) DayBalance {
 				continue
 			}
 			t := movementTally(p, k, lib).times(share)
-			if e.Sides == OneSide {
-				t = t.scaledReps(0.5)
+			switch {
+			case e.Hold():
+				t.Reps = 0
+			case e.Sides == OneSide:
+				t.Reps /= 2
 			}
-			d.Patterns[e.Pattern] = d.Patterns[e.Pattern].plus(t)
-			d.Muscles[e.Main] = d.Muscles[e.Main].plus(t)
+			d.add(e, t)
 		}
 	}
 	return d
+}
+
+// add counts what a part asks of one movement.
+func (d *DayBalance) add(e *Entry, t Tally) {
+	d.Patterns[e.Pattern] = d.Patterns[e.Pattern].plus(t)
+	d.Muscles[e.Main] = d.Muscles[e.Main].plus(MuscleTally{Direct: t})
+	for i, m := range e.Helping {
+		if m != e.Main && !slices.Contains(e.Helping[:i], m) {
+			d.Muscles[m] = d.Muscles[m].plus(MuscleTally{Helping: t})
+		}
+	}
+	if e.Pattern.lower() {
+		d.Lower = d.Lower.plus(t)
+		if e.Pattern == PatternSplit || e.Sides == OneSide {
+			d.SingleLeg = d.SingleLeg.plus(t)
+		}
+	}
+}
+
+// lower reports whether the pattern is one of the lower body: legs and hips, jumps apart.
+func (p Pattern) lower() bool {
+	return p == PatternSquat || p == PatternSplit || p == PatternHinge || p == PatternBridge
 }
 
 // movementTally counts the sets and reps of one movement of a part.
@@ -105,67 +150,4 @@ func rungSum(rungs []int) float64 {
 		t += r
 	}
 	return float64(t)
-}
-
-// hardReps and hardSets are from when on a pattern counts as hit hard in a day: our rule, no source.
-const hardReps, hardSets = 60, 8
-
-// Hard reports whether the day hits a pattern hard: 60 reps or 8 sets and more, and the day is not a light one.
-// Service patterns never count.
-func (d DayBalance) Hard(p Pattern) bool {
-	if d.Effort == "light" || p.Service() {
-		return false
-	}
-	t := d.Patterns[p]
-	return t.Reps >= hardReps || t.Sets >= hardSets
-}
-
-// HardTwice returns the patterns that both days hit hard, in the order of Patterns, when the second day follows the
-// first; nil otherwise.
-func HardTwice(first, second DayBalance) []Pattern {
-	if first.Date.IsZero() || second.Date.DaysSince(first.Date) != 1 {
-		return nil
-	}
-	var out []Pattern
-	for _, p := range Patterns() {
-		if first.Hard(p) && second.Hard(p) {
-			out = append(out, p)
-		}
-	}
-	return out
-}
-
-// CheckWeek warns, for the session of each day, of patterns that the day before hit hard as well. The result has a
-// list for each session, in the order given; lists may be nil.
-func CheckWeek(lib *Library, days []Session) [][]Problem {
-	balances := make([]DayBalance, len(days))
-	byDate := map[Date]int{}
-	for i, s := range days {
-		balances[i] = Balance(lib, s)
-		byDate[s.Date] = i
-	}
-	out := make([][]Problem, len(days))
-	for i, s := range days {
-		before, ok := byDate[s.Date.AddDays(-1)]
-		if !ok || s.Date.IsZero() {
-			continue
-		}
-		for _, p := range HardTwice(balances[before], balances[i]) {
-			out[i] = append(out[i], Problem{Line: hardLine(lib, s, p), Column: 1, Warning: true,
-				Message: string(p) + " is hit hard on two days running, " + days[before].Date.String() + " and this one; lighten one of them"})
-		}
-	}
-	return out
-}
-
-// hardLine is the line of the first part that holds the pattern.
-func hardLine(lib *Library, s Session, pattern Pattern) int {
-	for _, p := range s.Parts {
-		for _, m := range p.Movements {
-			if e, ok := lib.Find(m.Name); ok && e.Pattern == pattern {
-				return max(p.Line, 1)
-			}
-		}
-	}
-	return 1
 }

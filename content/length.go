@@ -119,16 +119,7 @@ func setsSpan(p Part, l *Library) span {
 
 // movementSpan is one set of one movement.
 func movementSpan(m Movement, l *Library) span {
-	rep, metre := span{2, 3}, span{metreLow, metreHigh}
-	if e, ok := l.Find(m.Name); ok {
-		rep = span{e.SecondsLow, e.SecondsHigh}
-		if e.MetreHigh > 0 {
-			metre = span{e.MetreLow, e.MetreHigh}
-		}
-	}
-	if t, ok := tempoSeconds(m.Tempo); ok {
-		rep = span{t, max(t, rep.low)}
-	}
+	rep, metre, _ := paces(m, l)
 	low, high := float64(m.Amount.Low), float64(max(m.Amount.Low, m.Amount.High))
 	switch m.Amount.Kind {
 	case AmountReps:
@@ -141,6 +132,21 @@ func movementSpan(m Movement, l *Library) span {
 		return span{low * calLow, high * calHigh}
 	}
 	return span{maxLow, maxHigh}
+}
+
+// paces returns the seconds of one rep and one metre of a movement; byTempo tells that its tempo gives the rep's.
+func paces(m Movement, l *Library) (rep, metre span, byTempo bool) {
+	rep, metre = span{2, 3}, span{metreLow, metreHigh}
+	if e, ok := l.Find(m.Name); ok {
+		rep = span{e.SecondsLow, e.SecondsHigh}
+		if e.MetreHigh > 0 {
+			metre = span{e.MetreLow, e.MetreHigh}
+		}
+	}
+	if t, ok := tempoSeconds(m.Tempo); ok {
+		return span{t, max(t, rep.low)}, metre, true
+	}
+	return rep, metre, false
 }
 
 // tempoSeconds adds up the figures of a tempo; X, as fast as can be, counts as one second.

@@ -1,123 +1,132 @@
 package content
 
-import (
-	"cmp"
-	"fmt"
-	"math"
-	"slices"
-	"strings"
-)
+import "slices"
 
-// WeekText reports the balance of sessions, a block for each calendar week (Monday to Sunday), in order of date.
-// Sessions without a date are left out.
-func WeekText(lib *Library, days []Session) string {
-	weeks := map[Date][]DayBalance{}
-	var starts []Date
+// Week is the balance of the sessions of one calendar week, Monday to Sunday.
+type Week struct {
+	Start    Date         // its Monday
+	Days     []DayBalance // in order of date, one a date
+	Sessions int          // days that are no rest days
+	Running  int          // the most training days in a row up to one of this week, earlier weeks counted in
+	Patterns map[Pattern]PatternWeek
+	Muscles  map[string]MuscleTally
+
+	Push, Pull   Tally // level and overhead pushes; rows and pulls from above
+	Squat, Hinge Tally // squats and single-leg work; hinges, bridges and leg curls
+	Lower        Tally // the lower body: these two together
+	SingleLeg    Tally // of these, single-leg work
+}
+
+// PatternWeek is what a week holds of one pattern.
+type PatternWeek struct {
+	Tally
+	Days    int // on how many days
+	Running int // the most such days in a row up to one of this week, earlier weeks counted in
+}
+
+// Weeks reckons the balance of sessions by week, in order of date. Sessions without a date are left out, and of
+// several of one date all but the first.
+func Weeks(lib *Library, days []Session) []Week {
+	seen := map[Date]bool{}
+	var all []DayBalance
 	for _, s := range days {
-		if s.Date.IsZero() {
+		if s.Date.IsZero() || seen[s.Date] {
 			continue
 		}
-		start := s.Date.AddDays(-(int(s.Date.Weekday()) + 6) % 7)
-		if _, known := weeks[start]; !known {
-			starts = append(starts, start)
-		}
-		weeks[start] = append(weeks[start], Balance(lib, s))
+		seen[s.Date] = true
+		all = append(all, Balance(lib, s))
 	}
-	slices.SortFunc(starts, Date.Compare)
-	var b strings.Builder
-	for i, start := range starts {
-		if i > 0 {
-			b.WriteByte('\n')
+	slices.SortFunc(all, func(x, y DayBalance) int { return x.Date.Compare(y.Date) })
+	var weeks []Week
+	run := running{patterns: map[Pattern]int{}}
+	for _, d := range all {
+		start := d.Date.AddDays(-(int(d.Date.Weekday()) + 6) % 7)
+		if n := len(weeks); n == 0 || weeks[n-1].Start != start {
+			weeks = append(weeks, Week{Start: start, Patterns: map[Pattern]PatternWeek{}, Muscles: map[string]MuscleTally{}})
 		}
-		week := weeks[start]
-		slices.SortStableFunc(week, func(x, y DayBalance) int { return x.Date.Compare(y.Date) })
-		weekBlock(&b, start, week)
+		run.step(d)
+		weeks[len(weeks)-1].add(d, run)
 	}
-	return b.String()
+	return weeks
 }
 
-func weekBlock(b *strings.Builder, start Date, days []DayBalance) {
-	patterns, muscles := map[Pattern]Tally{}, map[string]Tally{}
-	sessions := 0
-	for _, d := range days {
-		if !d.Rest {
-			sessions++
-		}
-		for p, t := range d.Patterns {
-			patterns[p] = patterns[p].plus(t)
-		}
-		for m, t := range d.Muscles {
-			muscles[m] = muscles[m].plus(t)
-		}
+// running counts days in a row, of training and of each pattern.
+type running struct {
+	last     Date
+	training int
+	patterns map[Pattern]int
+}
+
+// step goes on to the next day that has a sheet.
+func (r *running) step(d DayBalance) {
+	if r.last.IsZero() || d.Date.DaysSince(r.last) != 1 {
+		r.training = 0
+		clear(r.patterns)
 	}
-	fmt.Fprintf(b, "Week of %s: %s, %s in a row at most\n", start, counted(sessions, "session"), counted(daysInARow(days), "day"))
-	for _, d := range days {
-		minutes := "rest"
-		if !d.Rest {
-			minutes = minutesText(d.Low, d.High)
-		}
-		fmt.Fprintf(b, "  %s %s  %s\n", d.Date.Weekday().String()[:3], d.Date, minutes)
+	r.last = d.Date
+	r.training++
+	if d.Rest {
+		r.training = 0
 	}
-	fmt.Fprintf(b, "  %-28s %5s %6s\n", "by pattern", "sets", "reps")
 	for _, p := range Patterns() {
-		if t := patterns[p]; t.Sets > 0 {
-			tallyLine(b, string(p), t)
+		if d.Patterns[p].Sets > 0 {
+			r.patterns[p]++
+		} else {
+			delete(r.patterns, p)
 		}
 	}
-	fmt.Fprintf(b, "  %-28s %5s %6s\n", "by main muscle", "sets", "reps")
-	names := make([]string, 0, len(muscles))
-	for m := range muscles {
-		names = append(names, m)
-	}
-	slices.SortFunc(names, func(x, y string) int {
-		return cmp.Or(cmp.Compare(muscles[y].Sets, muscles[x].Sets), strings.Compare(x, y))
-	})
-	for _, m := range names {
-		tallyLine(b, m, muscles[m])
-	}
-	ratioLine(b, "push to pull", patterns, []Pattern{PatternPush, PatternOverhead}, []Pattern{PatternRow, PatternPull})
-	ratioLine(b, "squat to hinge", patterns, []Pattern{PatternSquat, PatternSplit}, []Pattern{PatternHinge, PatternBridge})
-	b.WriteString("  one-sided reps count half; AMRAPs and stations are reckoned from usual paces\n")
 }
 
-func tallyLine(b *strings.Builder, name string, t Tally) {
-	fmt.Fprintf(b, "  %-28s %5.0f %6.0f\n", name, math.Round(t.Sets), math.Round(t.Reps))
-}
-
-// ratioLine compares the reps of two groups of patterns.
-func ratioLine(b *strings.Builder, name string, all map[Pattern]Tally, one, other []Pattern) {
-	sum := func(ps []Pattern) (t Tally) {
-		for _, p := range ps {
-			t = t.plus(all[p])
-		}
-		return t
+// add counts a day into its week; run is as far as the day.
+func (w *Week) add(d DayBalance, run running) {
+	w.Days = append(w.Days, d)
+	if !d.Rest {
+		w.Sessions++
 	}
-	x, y := sum(one), sum(other)
-	ratio := "no ratio"
-	if x.Reps > 0 && y.Reps > 0 {
-		ratio = fmt.Sprintf("%.1f to 1", x.Reps/y.Reps)
-	}
-	fmt.Fprintf(b, "  %s: %.0f to %.0f reps, %.0f to %.0f sets (%s)\n", name, math.Round(x.Reps), math.Round(y.Reps), math.Round(x.Sets), math.Round(y.Sets), ratio)
-}
-
-// daysInARow is the longest run of training days.
-func daysInARow(days []DayBalance) int {
-	longest, run := 0, 0
-	var last Date
-	for _, d := range days {
-		switch {
-		case d.Rest || d.Date == last:
-			if d.Rest {
-				run = 0
-			}
+	w.Running = max(w.Running, run.training)
+	for _, p := range Patterns() {
+		t := d.Patterns[p]
+		if t.Sets == 0 {
 			continue
-		case !last.IsZero() && d.Date.DaysSince(last) == 1:
-			run++
-		default:
-			run = 1
 		}
-		last = d.Date
-		longest = max(longest, run)
+		x := w.Patterns[p]
+		w.Patterns[p] = PatternWeek{x.plus(t), x.Days + 1, max(x.Running, run.patterns[p])}
+		switch p {
+		case PatternPush, PatternOverhead:
+			w.Push = w.Push.plus(t)
+		case PatternRow, PatternPull:
+			w.Pull = w.Pull.plus(t)
+		case PatternSquat, PatternSplit:
+			w.Squat = w.Squat.plus(t)
+		case PatternHinge, PatternBridge:
+			w.Hinge = w.Hinge.plus(t)
+		}
 	}
-	return longest
+	for _, m := range entryMuscles {
+		if t, ok := d.Muscles[m]; ok {
+			w.Muscles[m] = w.Muscles[m].plus(t)
+		}
+	}
+	w.Lower, w.SingleLeg = w.Lower.plus(d.Lower), w.SingleLeg.plus(d.SingleLeg)
+}
+
+// musclesBySets returns the muscles that the week holds, most fractional sets first.
+func (w *Week) musclesBySets() []string {
+	var names []string
+	for _, m := range entryMuscles {
+		if _, ok := w.Muscles[m]; ok {
+			names = append(names, m)
+		}
+	}
+	slices.SortStableFunc(names, func(x, y string) int {
+		a, b := w.Muscles[x].Fractional().Sets, w.Muscles[y].Fractional().Sets
+		switch {
+		case a > b:
+			return -1
+		case a < b:
+			return 1
+		}
+		return 0
+	})
+	return names
 }
