@@ -20,14 +20,14 @@ const (
 )
 
 // chartStyle gives the chart's looks: dark on light, light on dark where the reader's device is set so, and always
-// dark on white on paper. Nothing is told by colour alone.
-const chartStyle = `svg{color-scheme:light dark;background:#fff;--ink:#1a1d21;--soft:#565d66;--line:#c9ced4;--bar:#2f5d8a;--cell:#e6ebf0;` +
+// dark on white on paper, where a week fits a page of A4. Nothing is told by colour alone.
+const chartStyle = `svg{color-scheme:light dark;background:var(--paper);--paper:#fff;--ink:#1a1d21;--soft:#565d66;--line:#c9ced4;--bar:#2f5d8a;--cell:#e6ebf0;` +
 	`width:100%;max-width:44rem;height:auto;display:block;margin:0 auto}` +
 	`text{font:12px system-ui,"Segoe UI",Roboto,"Noto Sans",sans-serif;fill:var(--ink)}` +
 	`.h{font-size:17px;font-weight:700}.b{font-weight:700}.s{font-size:10.5px;fill:var(--soft)}.e{text-anchor:end}.m{text-anchor:middle}` +
-	`.bar{fill:var(--bar)}.cell{fill:var(--cell)}.g{stroke:var(--line);stroke-width:1}.a{stroke:var(--ink);stroke-width:1}` +
-	`@media(prefers-color-scheme:dark){svg{background:#14171b;--ink:#eceff2;--soft:#a9b1ba;--line:#3a414a;--bar:#8db8e2;--cell:#2a3038}}` +
-	`@media print{svg{background:#fff;--ink:#000;--soft:#333;--line:#bbb;--bar:#444;--cell:#e8e8e8;width:180mm;max-width:none}}`
+	`.v{paint-order:stroke;stroke:var(--paper);stroke-width:4px}.bar{fill:var(--bar)}.cell{fill:var(--cell)}.g{stroke:var(--line);stroke-width:1}.a{stroke:var(--ink);stroke-width:1}` +
+	`@media(prefers-color-scheme:dark){svg{--paper:#14171b;--ink:#eceff2;--soft:#a9b1ba;--line:#3a414a;--bar:#8db8e2;--cell:#2a3038}}` +
+	`@media print{svg{--paper:#fff;--ink:#000;--soft:#333;--line:#bbb;--bar:#444;--cell:#e8e8e8;width:150mm;max-width:none}}@page{size:A4;margin:12mm}`
 
 // WeekChart draws weeks as one SVG picture, a block each and all to one scale: what each day holds, a bar for the
 // sets of each pattern with its sets day by day, and how the sides compare. It needs no script and no other file.
@@ -193,7 +193,7 @@ func (c *chart) bar(w *Week, p Pattern, y float64) {
 	long := c.scale.length(t.Sets)
 	fmt.Fprintf(&c.b, "<rect class=\"bar\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"><title>%s: %s</title></rect>\n",
 		place2(chartEdge), place2(y+21), place2(long), place2(barTall), escaped(string(p)), value)
-	c.text(chartEdge+long+5, y+31, "s", value)
+	c.text(chartEdge+long+5, y+31, "s v", value)
 }
 
 // place2 writes a measure with at most two decimals.

@@ -247,14 +247,17 @@ func (b Bound) outside(w *Week) (messages []string) {
 		if n.unit != "" && !math.IsInf(x.v, 1) {
 			unit = " " + n.unit
 		}
-		messages = append(messages, fmt.Sprintf("week of %s, %s: %s are %s%s%s, the club wants %s",
-			w.Start, counted(w.Sessions, "session"), n.name, shortNumber(x.v), unit, x.what, b.text()))
+		messages = append(messages, fmt.Sprintf("week of %s, %s: %s %s%s%s, the club wants %s",
+			w.Start, counted(w.Sessions, "session"), n.name, shortNumber(x.v, n.unit), unit, x.what, b.text()))
 	}
 	return messages
 }
 
-// shortNumber writes a value with one decimal, and more where one would hide that it is outside.
-func shortNumber(v float64) string {
+// shortNumber writes a value beside a bound: minutes with one decimal, others with two.
+func shortNumber(v float64, unit string) string {
+	if unit == "min" {
+		return tallied(v)
+	}
 	if math.IsInf(v, 1) {
 		return boundNumber(v)
 	}

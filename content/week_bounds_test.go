@@ -57,17 +57,17 @@ func TestOutside(t *testing.T) {
 	})
 	tests := []struct{ bound, want string }{
 		{"row sets: 4-5", ""},
-		{"row sets: 9-15", "week of 2027-02-01, 2 sessions: row sets are 4, the club wants 9-15"},
+		{"row sets: 9-15", "week of 2027-02-01, 2 sessions: row sets 4, the club wants 9-15"},
 		{"push to pull sets: 1.25", ""},
-		{"push to pull sets: 0.7-1.2", "week of 2027-02-01, 2 sessions: push to pull sets are 1.25, the club wants 0.7-1.2"},
+		{"push to pull sets: 0.7-1.2", "week of 2027-02-01, 2 sessions: push to pull sets 1.25, the club wants 0.7-1.2"},
 		{"squat to hinge sets: 1", ""}, // nothing to nothing
 		{"single-leg share: 50%", ""},
-		{"days running: at most 1", "week of 2027-02-01, 2 sessions: days running are 2, the club wants at most 1"},
+		{"days running: at most 1", "week of 2027-02-01, 2 sessions: days running 2, the club wants at most 1"},
 		{"row days running: at most 1", ""},
-		{"sessions: at least 3", "week of 2027-02-01, 2 sessions: sessions are 2, the club wants at least 3"},
+		{"sessions: at least 3", "week of 2027-02-01, 2 sessions: sessions 2, the club wants at least 3"},
 		{"chest sets: 5", ""},
 		{"triceps sets: 2.5", ""}, // five sets that they help in
-		{"minutes a day: at least 10 min", "week of 2027-02-01, 2 sessions: minutes a day are"},
+		{"minutes a day: at least 10 min", "week of 2027-02-01, 2 sessions: minutes a day"},
 	}
 	for _, tt := range tests {
 		bounds, problems := ParseBounds([]byte("\n" + tt.bound))

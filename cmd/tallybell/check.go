@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v3"
@@ -21,17 +23,48 @@ func checkCommand() *cli.Command {
 		Usage:     "check session sheets",
 		ArgsUsage: "FILE|FOLDER…",
 		Description: `Prints every problem as file:line:column: message; a warning says so, and does not keep a session from going
-out. A folder stands for all its .txt files, in order, and also gets its weekly balance. The exit is 1 when there is
-an error, 3 when a file cannot be read.`,
+out. A folder stands for all its .txt files, in order, and also gets its weekly balance: sets and reps by pattern and
+by muscle, push to pull, squat to hinge, the single-leg share, days running, minutes a day. These are counts; they
+judge nothing. Of two sheets of one date the week counts the first. The exit is 1 when there is an error, 3 when a
+file cannot be read.
+
+A club's own things lie in two folders beside its sheets, and are used for each FILE there too:
+
+  FOLDER/movements/*.txt     its own movements, a file a pattern; first line pattern: NAME, then blocks such as
+                             name: sandbag row / main: upper back / rep: … / seconds: 1.5-3 / cue: …
+  FOLDER/movements/kit.txt   its own kit: name: …, also: …, is: weight
+  FOLDER/week/bounds.txt     what its weeks should lie between; what lies outside is a warning. A line each:
+                             row sets: 9-15            (a PATTERN or a MUSCLE, sets or reps; of muscles fractional sets)
+                             row days running: at most 2
+                             push to pull reps: 0.7-1.3     (or sets; squat to hinge likewise)
+                             single-leg share: 30-60%
+                             sessions: at least 3
+                             days running: at most 3
+                             minutes a day: at most 60      (the middle of the estimate)
+
+--balance writes the weeks of one FOLDER to FILE: .txt as printed, .svg a picture to pin up, .json for programs:
+{"weeks":[{"start","sessions","days_running","days":[{"date","session","rest","low_seconds","high_seconds",
+"length":[{"part","how","low_seconds","high_seconds","counts"}],"patterns":[{"pattern","sets","reps"}]}],
+"patterns":[{"pattern","sets","reps","days","days_running"}],"muscles":[{"muscle","direct_sets","helping_sets",
+"fractional_sets","total_sets","direct_reps","helping_reps","fractional_reps"}],"push_to_pull":{"first_sets",
+"second_sets","sets_ratio","first_reps","second_reps","reps_ratio"},"squat_to_hinge":{…},"single_leg":{
+"single_leg_sets","lower_body_sets","share"},"outside":["…"]}],"counted","published"}. Numbers are not rounded; a
+ratio is null where a side is nothing.`,
 		Flags: []cli.Flag{
 			&cli.BoolFlag{Name: "json", Usage: "print a line of JSON a file"},
+			&cli.BoolFlag{Name: "length", Usage: "also print how long each session takes, and what that is reckoned from"},
+			&cli.StringFlag{Name: "balance", Usage: "write the weeks of one FOLDER to `FILE`: .txt, .json or .svg"},
 		},
 		Action: func(_ context.Context, c *cli.Command) error {
 			if !c.Args().Present() {
 				return cli.Exit("check takes at least one FILE or FOLDER, for example: tallybell check sheets", exitUsage)
 			}
 			root := c.Root()
-			k := checker{out: root.Writer, complaints: root.ErrWriter, json: c.Bool("json"), lib: content.Builtin()}
+			k := checker{out: root.Writer, complaints: root.ErrWriter, json: c.Bool("json"), length: c.Bool("length"),
+				balance: c.String("balance"), clubs: map[string]*content.Library{}}
+			if err := k.usage(c.Args().Slice(), c.IsSet("balance")); err != nil {
+				return err
+			}
 			for _, name := range c.Args().Slice() {
 				k.check(name)
 			}
@@ -43,10 +76,31 @@ an error, 3 when a file cannot be read.`,
 // checker checks sheets one after the other and remembers the worst that it met.
 type checker struct {
 	out, complaints   io.Writer
-	json              bool
-	lib               *content.Library
+	json, length      bool
+	balance           string                      // where the weeks go, or ""
+	clubs             map[string]*content.Library // by folder of sheets
 	wrong, unreadable bool
 	lost              error // writing failed
+}
+
+// usage tells flags that do not go together.
+func (k *checker) usage(names []string, balance bool) error {
+	switch {
+	case k.json && k.length:
+		return cli.Exit("--length goes with text: take --json out (--balance FILE.json holds the lengths)", exitUsage)
+	case !balance:
+		return nil
+	case len(names) != 1:
+		return cli.Exit("--balance takes one FOLDER", exitUsage)
+	}
+	if info, err := os.Stat(names[0]); err == nil && !info.IsDir() {
+		return cli.Exit("--balance takes a FOLDER of sheets: a week is more than one of them", exitUsage)
+	}
+	switch path.Ext(k.balance) {
+	case ".txt", ".json", ".svg":
+		return nil
+	}
+	return cli.Exit(fmt.Sprintf("--balance %s: the file ends in .txt, .json or .svg", k.balance), exitUsage)
 }
 
 // sheetReport is what --json prints for a file.
@@ -59,6 +113,8 @@ type sheetReport struct {
 // readSheet is a sheet as read, with its problems.
 type readSheet struct {
 	file     string
+	text     []byte
+	lib      *content.Library
 	session  content.Session
 	problems []content.Problem
 }
@@ -66,7 +122,7 @@ type readSheet struct {
 func (k *checker) exit() error {
 	switch {
 	case k.lost != nil:
-		return cli.Exit(fmt.Sprintf("cannot write the problems: %v", k.lost), exitOutside)
+		return cli.Exit(fmt.Sprintf("cannot write: %v", k.lost), exitOutside)
 	case k.unreadable:
 		return cli.Exit("", exitOutside)
 	case k.wrong:
@@ -78,6 +134,10 @@ func (k *checker) exit() error {
 // check checks a file, or the sheets of a folder.
 func (k *checker) check(name string) {
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
+		if clean := path.Clean(name); path.Base(clean) == movementsFolder { // given by a pattern such as sheets/*
+			k.club(folderOf(clean))
+			return
+		}
 		k.folder(name)
 		return
 	}
@@ -86,53 +146,113 @@ func (k *checker) check(name string) {
 	}
 }
 
-// read reads one sheet; a file that cannot be read is told.
+// read reads one sheet with the library of its folder; a file that cannot be read is told.
 func (k *checker) read(file string) (readSheet, bool) {
 	text, err := readSheetFile(file)
 	if err != nil {
-		k.complain(err)
+		k.complain("sheet", err)
 		return readSheet{}, false
 	}
-	s := readSheet{file: file}
-	s.session, s.problems = content.Read(k.lib, file, text)
+	s := readSheet{file: file, text: text, lib: k.club(folderOf(file))}
+	s.session, s.problems = content.Read(s.lib, file, text)
 	return s, true
 }
 
-func (k *checker) complain(err error) {
+// folderOf is the folder of a sheet as it was given: "" is the current one.
+func folderOf(file string) string {
+	dir, _ := path.Split(strings.ReplaceAll(file, `\`, "/"))
+	return dir
+}
+
+// club returns the library for the sheets of a folder, and tells what is wrong with the club's own files once.
+func (k *checker) club(dir string) *content.Library {
+	if lib, had := k.clubs[dir]; had {
+		return lib
+	}
+	lib, problems, err := folderLibrary(dir)
+	if err != nil {
+		k.complain("club's movements", err)
+	}
+	k.clubs[dir] = lib
+	byFile := map[string][]content.Problem{}
+	var files []string
+	for _, p := range problems {
+		if _, had := byFile[p.file]; !had {
+			files = append(files, p.file)
+		}
+		byFile[p.file] = append(byFile[p.file], p.Problem)
+	}
+	for _, file := range files {
+		k.problems(file, byFile[file])
+	}
+	return lib
+}
+
+func (k *checker) complain(what string, err error) {
 	k.unreadable = true
-	fmt.Fprintf(k.complaints, "tallybell: cannot read the sheet: %v\n", err)
+	fmt.Fprintf(k.complaints, "tallybell: cannot read the %s: %v\n", what, err)
 }
 
 // folder checks all *.txt of a folder, in order of name, and prints the balance of its weeks.
 func (k *checker) folder(folder string) {
 	entries, err := os.ReadDir(folder)
 	if err != nil {
-		k.complain(err)
+		k.complain("folder", err)
 		return
 	}
+	folder = strings.TrimSuffix(folder, "/") + "/"
+	lib := k.club(folder)
+	set, bounds, wrong, err := folderBounds(folder)
+	if err != nil {
+		k.complain("club's bounds", err)
+	}
 	var sheets []readSheet
-	var days []content.Session
+	var names []string
+	var texts [][]byte
+	var dated, days []content.Session // as they are, and without those that hold errors
 	for _, e := range entries {
-		if e.IsDir() || !strings.HasSuffix(e.Name(), ".txt") {
+		if e.IsDir() || !strings.HasSuffix(e.Name(), ".txt") || strings.HasSuffix("/"+folder+e.Name(), "/"+boundsFile) {
 			continue
 		}
-		if s, ok := k.read(strings.TrimSuffix(folder, "/") + "/" + e.Name()); ok {
-			sheets = append(sheets, s)
-			days = append(days, sound(s))
+		if s, ok := k.read(folder + e.Name()); ok {
+			sheets, names, texts = append(sheets, s), append(names, e.Name()), append(texts, s.text)
+			dated, days = append(dated, s.session), append(days, sound(s))
 		}
 	}
-	for i, running := range content.CheckWeek(k.lib, days) {
-		sheets[i].problems = content.Sorted(append(sheets[i].problems, running...))
+	running, same := content.CheckWeek(lib, days), content.SameDates(names, texts, dated)
+	for i := range sheets {
+		sheets[i].problems = content.Sorted(slices.Concat(sheets[i].problems, running[i], same[i]))
 		k.print(sheets[i])
 	}
+	weeks := content.Weeks(lib, days)
+	k.problems(set, content.Sorted(append(wrong, content.Outside(bounds, weeks)...)))
 	switch {
 	case len(sheets) == 0:
 		fmt.Fprintf(k.complaints, "tallybell: no sheets in %s: a sheet is a file such as 2027-02-01.txt\n", folder)
-	case !k.json:
-		if text := content.WeekText(k.lib, days); text != "" {
-			k.write("\n" + text)
-		}
+	case !k.json && len(weeks) > 0:
+		k.write("\n" + content.WeeksText(weeks))
 	}
+	if k.balance != "" {
+		k.writeBalance(weeks, bounds)
+	}
+}
+
+// writeBalance writes the weeks to the file that --balance names, in the form that its name asks for.
+func (k *checker) writeBalance(weeks []content.Week, bounds []content.Bound) {
+	var text []byte
+	var err error
+	switch path.Ext(k.balance) {
+	case ".json":
+		text, err = content.WeeksJSON(weeks, bounds)
+	case ".svg":
+		text = content.WeekChart(weeks)
+	default:
+		text = []byte(content.WeeksText(weeks))
+	}
+	if err == nil {
+		err = os.WriteFile(k.balance, text, 0o644)
+	}
+	k.lost = errors.Join(k.lost, err)
 }
 
 // sound returns the session of a sheet without errors; of any other, one without a date, which no week counts.
@@ -143,23 +263,44 @@ func sound(s readSheet) content.Session {
 	return s.session
 }
 
-// print prints the problems of one sheet.
+// print prints the problems of one sheet, and its length where that is asked for.
 func (k *checker) print(s readSheet) {
-	report := sheetReport{File: s.file, Errors: content.Errors(s.problems), Warnings: content.Warnings(s.problems)}
-	k.wrong = k.wrong || len(report.Errors) > 0
 	if k.json {
-		var b strings.Builder
-		e := json.NewEncoder(&b)
-		e.SetEscapeHTML(false)
-		if err := e.Encode(report); err != nil {
-			k.lost = errors.Join(k.lost, err)
-		}
-		k.write(b.String())
+		k.report(s.file, s.problems)
 		return
 	}
-	for _, p := range s.problems {
-		k.write(p.In(s.file) + "\n")
+	k.problems(s.file, s.problems)
+	if k.length && len(content.Errors(s.problems)) == 0 && !s.session.Rest {
+		k.write(s.file + ": " + content.LengthText(s.session, s.lib))
 	}
+}
+
+// problems prints what is wrong with a file; of one without problems nothing, not even a line of JSON.
+func (k *checker) problems(file string, problems []content.Problem) {
+	if len(problems) == 0 {
+		return
+	}
+	if k.json {
+		k.report(file, problems)
+		return
+	}
+	k.wrong = k.wrong || len(content.Errors(problems)) > 0
+	for _, p := range problems {
+		k.write(p.In(file) + "\n")
+	}
+}
+
+// report prints a file's line of JSON.
+func (k *checker) report(file string, problems []content.Problem) {
+	r := sheetReport{File: file, Errors: content.Errors(problems), Warnings: content.Warnings(problems)}
+	k.wrong = k.wrong || len(r.Errors) > 0
+	var b strings.Builder
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(r); err != nil {
+		k.lost = errors.Join(k.lost, err)
+	}
+	k.write(b.String())
 }
 
 func (k *checker) write(text string) {

@@ -128,8 +128,8 @@ func TestCheckFolderGivesTheWeek(t *testing.T) {
 		"2027-02-02.txt:4:1: warning: level push is hit hard on two days running, 2027-02-01 and this one",
 		"Week of 2027-02-01: 2 sessions, 2 days in a row at most\n",
 		"Week of 2027-02-08: 1 session, 1 day in a row at most\n",
-		"  level push                      19    172\n",
-		"  push to pull: 172 to 100 reps, 19 to 10 sets (1.7 to 1)\n",
+		"  level push                       19    172      2        2\n",
+		"  push to pull: 19 to 10 sets (1.9 to 1), 172 to 100 reps (1.7 to 1)\n",
 	} {
 		if !strings.Contains(out, want) {
 			t.Errorf("the output lacks %q:\n%s", want, out)
