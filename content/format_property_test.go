@@ -25,7 +25,7 @@ func maybe[T any](t *rapid.T, label string, make func() T) (v T) {
 }
 
 // anyMovement makes a movement that fits the part; earlier are the letters of the parts before.
-func anyMovement(t *rapid.T, p Part, warm bool, earlier []string, way bool) Movement {
+func anyMovement(t *rapid.T, p Part, warm bool, earlier []Part, way bool) Movement {
 	names := map[Sides][]string{BothSides: {"push-up", "squat", "plank"}, OneSide: {"lateral step-down", "side plank", "split squat"}, Alternating: {"dead bug", "step-over"}}
 	sides := rapid.SampledFrom([]Sides{BothSides, OneSide, Alternating}).Draw(t, "sides")
 	m := Movement{Name: rapid.SampledFrom(names[sides]).Draw(t, "name")}
@@ -46,7 +46,7 @@ func anyMovement(t *rapid.T, p Part, warm bool, earlier []string, way bool) Move
 	return m
 }
 
-func anyAmount(t *rapid.T, p Part, warm bool, earlier []string, way bool, sides Sides) Amount {
+func anyAmount(t *rapid.T, p Part, warm bool, earlier []Part, way bool, sides Sides) Amount {
 	count := func(kind AmountKind) Amount {
 		low := int64(rapid.IntRange(1, 60).Draw(t, "low")) * 2
 		return Amount{Kind: kind, Low: low, High: low}
@@ -69,7 +69,7 @@ func anyAmount(t *rapid.T, p Part, warm bool, earlier []string, way bool, sides 
 	counted := (p.Scheme == Rounds || p.Scheme == AMRAP) && !warm
 	if !counted {
 		kinds = append(kinds, AmountMax)
-		if len(earlier) > 0 {
+		if len(giving(earlier, false)) > 0 {
 			kinds = append(kinds, AmountPercent)
 		}
 	}
@@ -81,7 +81,7 @@ func anyAmount(t *rapid.T, p Part, warm bool, earlier []string, way bool, sides 
 	case AmountNone, AmountMax:
 		return Amount{Kind: a.Kind}
 	case AmountPercent:
-		a.Of = rapid.SampledFrom(earlier).Draw(t, "of")
+		a.Of = rapid.SampledFrom(giving(earlier, false)).Draw(t, "of")
 		return a
 	case AmountTime:
 		a.Low *= 1000
@@ -96,9 +96,19 @@ func anyAmount(t *rapid.T, p Part, warm bool, earlier []string, way bool, sides 
 	return a
 }
 
-func anyLoad(t *rapid.T, earlier []string) Load {
+// giving returns the letters of the parts whose results a percentage can be taken of, as a load or as an amount.
+func giving(parts []Part, load bool) (letters []string) {
+	for _, p := range parts {
+		if noPercentOf(p, load) == "" {
+			letters = append(letters, p.Letter)
+		}
+	}
+	return letters
+}
+
+func anyLoad(t *rapid.T, earlier []Part) Load {
 	l := Load{Kit: maybe(t, "kit", func() string { return rapid.SampledFrom([]string{"backpack", "dumbbell", "towel"}).Draw(t, "which") })}
-	if len(earlier) > 0 && rapid.Bool().Draw(t, "percent of") {
+	if earlier := giving(earlier, true); len(earlier) > 0 && rapid.Bool().Draw(t, "percent of") {
 		l.Percent, l.Of = rapid.IntRange(1, 150).Draw(t, "percent"), rapid.SampledFrom(earlier).Draw(t, "part")
 		return l
 	}
@@ -109,7 +119,7 @@ func anyLoad(t *rapid.T, earlier []string) Load {
 	return l
 }
 
-func anyMovements(t *rapid.T, p Part, warm bool, earlier []string, n int) []Movement {
+func anyMovements(t *rapid.T, p Part, warm bool, earlier []Part, n int) []Movement {
 	var ms []Movement
 	for range n {
 		m := anyMovement(t, p, warm, earlier, false)
@@ -132,7 +142,7 @@ func anyMovements(t *rapid.T, p Part, warm bool, earlier []string, n int) []Move
 	return ms
 }
 
-func anyPart(t *rapid.T, letter string, earlier []string) Part {
+func anyPart(t *rapid.T, letter string, earlier []Part) Part {
 	p := Part{Letter: letter, Scheme: rapid.SampledFrom([]Scheme{Sets, Quality, Stations, Rounds, Ladder, AMRAP, Every, Heaviest, MostReps, LongestHold, Farthest}).Draw(t, "scheme")}
 	n := rapid.IntRange(1, 4).Draw(t, "movements")
 	count := func(label string) int { return rapid.IntRange(1, 12).Draw(t, label) }
@@ -196,10 +206,10 @@ func anySession(t *rapid.T) Session {
 	var letters []string
 	for i := range rapid.IntRange(1, 5).Draw(t, "parts") {
 		l := string(rune('A' + i))
-		s.Parts = append(s.Parts, anyPart(t, l, letters))
+		s.Parts = append(s.Parts, anyPart(t, l, s.Parts))
 		letters = append(letters, l)
 	}
-	s.CoolDown = anyMovements(t, warm, true, letters, rapid.IntRange(0, 2).Draw(t, "cool-down"))
+	s.CoolDown = anyMovements(t, warm, true, s.Parts, rapid.IntRange(0, 2).Draw(t, "cool-down"))
 	if len(letters) > 1 && rapid.Bool().Draw(t, "choice") {
 		s.Choose = letters[:2]
 		s.Short = letters[1:]

@@ -64,7 +64,7 @@ func TestMistakesInTheClubsOwnFiles(t *testing.T) {
 	out, problems, code := runCommand(t, checkCommand(), "check", "sheets")
 	for _, want := range []string{
 		"sheets/movements/rows.txt:4:7: main: want one of ",
-		"sheets/movements/ladders.txt:3:1: \"beam hang\" needs kit \"roof baem\"",
+		"sheets/movements/ladders.txt:8:6: \"beam hang\" needs kit \"roof baem\"",
 		"sheets/week/bounds.txt:1:1: unknown number “row stes”; did you mean row sets?",
 	} {
 		if strings.Count(out, want) != 1 {

@@ -81,7 +81,7 @@ func clubFile(file string, text []byte) (entries []*content.Entry, kits []conten
 	case len(text) > content.MaxSheet:
 		wrong = []content.Problem{{Line: 1, Column: 1, Message: "the file is larger than 256 KiB: keep a file a pattern"}}
 	case path.Base(file) == kitFile:
-		kits, wrong = content.ParseKit(text)
+		kits, wrong = content.ParseKit(file, text)
 	default:
 		entries, wrong = content.ParseMovements(file, text)
 	}
@@ -89,7 +89,7 @@ func clubFile(file string, text []byte) (entries []*content.Entry, kits []conten
 }
 
 // fileLine is how the library begins a line about an entry that does not go with the others.
-var fileLine = regexp.MustCompile(`^(.+?):(\d+): (.*)$`)
+var fileLine = regexp.MustCompile(`^(.+?):(\d+):(\d+): (.*)$`)
 
 // togetherProblems makes problems of what is wrong with a club's files taken together: names given twice, easier ways
 // that are no movement, kit that nobody knows.
@@ -98,9 +98,9 @@ func togetherProblems(folder string, err error) []problem {
 	for _, line := range strings.Split(err.Error(), "\n") {
 		p := problem{folder, content.Problem{Line: 1, Column: 1, Message: line}}
 		if m := fileLine.FindStringSubmatch(line); m != nil {
-			if n, err := strconv.Atoi(m[2]); err == nil {
-				p.file, p.Line, p.Message = m[1], n, m[3]
-			}
+			p.file, p.Message = m[1], m[4]
+			p.Line, _ = strconv.Atoi(m[2]) // figures alone
+			p.Column, _ = strconv.Atoi(m[3])
 		}
 		out = append(out, p)
 	}
