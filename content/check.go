@@ -231,7 +231,8 @@ func (c *checker) aim(i int, p *Part) {
 	low, high, ok := expected(*p, a.Unit, c.lib)
 	if ok && (a.High < low || a.Low > high) {
 		unit := map[AimUnit]string{AimReps: " reps", AimRounds: " rounds"}[a.Unit]
-		text := Aim{a.Unit, low, high}.text("")
+		_, written, _ := readAim(p.Aim)
+		text := Aim{a.Unit, low, high}.text(written)
 		c.warn(at, p.Line, "the aim %s lies outside the estimate of %s%s", shown(p.Aim), strings.TrimSuffix(text, unit), unit)
 	}
 }
@@ -285,6 +286,18 @@ func expected(p Part, unit AimUnit, lib *Library) (low, high int64, ok bool) {
 			each = float64(p.RepsARound())
 		}
 		return max(1, int64(clock/(round.high*tiringHigh)*each)), int64(clock/round.low*each) + 1, true
+	case unit == AimReps && p.Scheme == Stations:
+		for _, m := range p.Movements {
+			rep, _, _ := paces(m, lib)
+			work := p.Work.Seconds() * float64(max(p.Through, 1))
+			low, high = low+int64(work/(rep.high*tiringHigh)), high+int64(work/rep.low)+1
+		}
+		return low, high, high > 0
+	case unit == AimDistance && p.Scheme == Farthest && len(p.Movements) == 1:
+		_, metre, _ := paces(p.Movements[0], lib)
+		const ten = 10_000 // metres, in millimetres: nobody reckons finer
+		clock := p.Duration.Seconds() * 1000
+		return int64(clock/metre.high) / ten * ten, (int64(clock/metre.low)/ten + 1) * ten, true
 	}
 	return 0, 0, false
 }

@@ -68,6 +68,16 @@ func TestSameDates(t *testing.T) {
 	}
 }
 
+// TestWeeksJSON holds the fields that programs may rely on.
+func TestWeeksJSON(t *testing.T) {
+	bounds, _ := ParseBounds([]byte("row sets: 99\nsessions: at least 1\n"))
+	text, err := WeeksJSON(Weeks(Builtin(), chartDays(t)), bounds)
+	if err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "week.json", string(text))
+}
+
 // oneSet is one set of one movement, as the naive recount below writes it down.
 type oneSet struct {
 	date  Date

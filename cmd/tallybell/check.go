@@ -209,14 +209,20 @@ func (k *checker) folder(folder string) {
 	var sheets []readSheet
 	var names []string
 	var texts [][]byte
-	var dated, days []content.Session // as they are, and without those that hold errors
+	var dated, days []content.Session // as they are, and only those that the week counts
+	seen := map[content.Date]bool{}
 	for _, e := range entries {
 		if e.IsDir() || !strings.HasSuffix(e.Name(), ".txt") || strings.HasSuffix("/"+folder+e.Name(), "/"+boundsFile) {
 			continue
 		}
 		if s, ok := k.read(folder + e.Name()); ok {
 			sheets, names, texts = append(sheets, s), append(names, e.Name()), append(texts, s.text)
-			dated, days = append(dated, s.session), append(days, sound(s))
+			counts := sound(s)
+			if seen[s.session.Date] {
+				counts = content.Session{}
+			}
+			seen[s.session.Date] = true
+			dated, days = append(dated, s.session), append(days, counts)
 		}
 	}
 	running, same := content.CheckWeek(lib, days), content.SameDates(names, texts, dated)

@@ -100,9 +100,15 @@ func TestBoundsOfTheClub(t *testing.T) {
 func TestTwoSheetsOfOneDate(t *testing.T) {
 	clubFolder(t, map[string]string{"2027-02-01.txt": goodSheet, "draft.txt": goodSheet})
 	out, _, code := runCommand(t, checkCommand(), "check", "sheets")
-	if code != 0 || !strings.Contains(out, "sheets/2027-02-01.txt:2:7: warning: 2027-02-01 is the date of draft.txt too") ||
+	if code != 0 || !strings.Contains(out, "by pattern") || !strings.Contains(out, "sheets/2027-02-01.txt:2:7: warning: 2027-02-01 is the date of draft.txt too") ||
 		!strings.Contains(out, "sheets/draft.txt:2:7: warning: 2027-02-01 is the date of 2027-02-01.txt too") || !strings.Contains(out, ": 1 session,") {
 		t.Errorf("exit %d\n%s", code, out)
+	}
+	if err := os.WriteFile("sheets/2027-02-01.txt", []byte(strings.Replace(goodSheet, "push-up", "pish-up", 1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if out, _, code = runCommand(t, checkCommand(), "check", "sheets"); code != exitInput || strings.Contains(out, "by pattern") {
+		t.Errorf("the first has a mistake, and the week counts the second: exit %d\n%s", code, out)
 	}
 }
 
