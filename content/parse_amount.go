@@ -23,6 +23,9 @@ func (p *parser) readAmount(text piece) (a Amount, rest piece, found, ok bool) {
 	rest = text.from(n)
 	if wrong == "" && rest.s != "" && !startsName(rest.s) {
 		wrong = "cannot read the amount " + shown(upToBlank(text.s)) + ": write for example 12, 8-12, 30 s, 1:00, 200 m or 15 cal"
+		if each := eachSideAmount(upToBlank(text.s)); each > 0 {
+			wrong = shown(upToBlank(text.s)) + ": sides stand after the movement, for example " + itoa(2*each) + " split squat, " + itoa(each) + " each side"
+		}
 	}
 	if wrong != "" {
 		p.tell(text, "%s", wrong)
@@ -39,12 +42,25 @@ func (p *parser) readAmount(text piece) (a Amount, rest piece, found, ok bool) {
 	return a, rest.trim(), true, true
 }
 
+// eachSideAmount reads 10/side and 5+5, which are no amounts, as what is done on each side; 0 for anything else.
+func eachSideAmount(s string) int {
+	n := len(s) - len(strings.TrimLeft(s, "0123456789"))
+	if n == 0 || n > 4 {
+		return 0
+	}
+	switch rest := strings.ToLower(s[n:]); {
+	case rest == "/side" || rest == "/leg" || rest == "/arm" || rest == "/s" || rest == "+"+s[:n]:
+		return int(atoi(s[:n]))
+	}
+	return 0
+}
+
 // looksLikeAmount reports whether s begins with a number of any script, a sign before one, or a time such as :30.
 func looksLikeAmount(s string) bool {
 	if s == "" {
 		return false
 	}
-	if strings.IndexByte("-+:.", s[0]) >= 0 || strings.HasPrefix(s, "−") {
+	if strings.IndexByte("-+:.~", s[0]) >= 0 || strings.HasPrefix(s, "−") {
 		return len(s) > 1 && strings.ContainsAny(s[1:min(len(s), 5)], "0123456789")
 	}
 	return unicode.IsNumber(firstRune(s))

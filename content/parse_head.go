@@ -168,7 +168,14 @@ func (p *parser) kit(at piece) (string, bool) {
 	if p.kitWordings++; p.kitWordings <= suggestionBudget && len(at.s) <= 60 {
 		near = p.lib.SuggestKit(at.s, 1)
 	}
-	p.tell(at, "unknown kit %s%s", shown(at.s), suggestions(near, lookalikeHint(at.s)))
+	meant := suggestions(near, lookalikeHint(at.s))
+	if strings.ContainsAny(at.s, ";/&+|") {
+		meant = "; write names with a comma between them"
+	}
+	if meant == "" {
+		meant = "; leave it out, or add it to the club's own kit"
+	}
+	p.tell(at, "unknown kit %s%s", shown(at.s), meant)
 	return "", false
 }
 

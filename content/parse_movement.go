@@ -84,7 +84,11 @@ func (p *parser) lookUp(m *Movement, name piece) *Entry {
 				return nil
 			}
 		}
-		p.tell(name, "unknown movement %s%s", shown(name.s), suggestions(p.nearMovements(name.s), hint))
+		meant := suggestions(p.nearMovements(name.s), hint)
+		if meant == "" {
+			meant = "; write another, or add it to the club's own movements"
+		}
+		p.tell(name, "unknown movement %s%s", shown(name.s), meant)
 		return nil
 	}
 	m.Name = entry.Name

@@ -139,6 +139,7 @@ func (p *parser) sectionLine(l piece) bool {
 	}
 	if rest.s != "" {
 		p.tell(rest, "%s stands on a line of its own; put %s below it", name, shown(rest.s))
+		p.note(rest, spot{part: section, what: "tried"}) // it was meant to hold something
 	}
 	return true
 }

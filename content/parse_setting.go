@@ -165,6 +165,11 @@ func (r *settingReader) rests(seg, text piece) {
 			text = q
 		}
 		d, rest := r.timeAfter(seg, text, example)
+		if d > 0 && isPlainRest(rest) {
+			r.tell(rest, "a rest %s is written without these words: rest %s", clipped(rest.s), clockText(d))
+			r.had["rest"] = true
+			return
+		}
 		if d == 0 {
 			r.had["rest"] = true
 			return
@@ -182,6 +187,15 @@ func (r *settingReader) rests(seg, text piece) {
 		r.restOpen = name != "rest"
 		text = rest
 	}
+}
+
+// isPlainRest reports whether the words after a rest say what a rest alone means.
+func isPlainRest(words piece) bool {
+	switch strings.ToLower(strings.Join(strings.Fields(words.s), " ")) {
+	case "between sets", "between rounds", "between stations", "after each set", "after each round", "after each station":
+		return true
+	}
+	return false
 }
 
 func (r *settingReader) rest(name string, at piece, d time.Duration) {

@@ -13,6 +13,11 @@ func (p *parser) reworded(name piece) string {
 	if words[0].is("rest") {
 		return "a rest stands in the part's line, for example A. 3 sets, rest 1:30"
 	}
+	if len(words) > 1 && words[0].is("ea", "ea.", "each", "e/s", "/side", "/leg") {
+		if e, ok := p.lib.Find(words[1].s + name.s[byteOf(name.s, words[1].col-name.col)+len(words[1].s):]); ok {
+			return "sides come after a comma: " + e.Name + ", 8 each side"
+		}
+	}
 	for n := len(words) - 1; n > 0; n-- {
 		cut := byteOf(name.s, words[n].col-name.col)
 		e, ok := p.lib.Find(strings.TrimRight(name.s[:cut], " (@-–"))
@@ -49,6 +54,9 @@ func schemeReworded(s string) string {
 		return ""
 	}
 	rest := strings.TrimLeft(s[n:], " ")
+	if strings.EqualFold(rest, "rft") {
+		return "write " + s[:n] + " rounds for time"
+	}
 	if x := strings.TrimLeft(rest, "xX×"); x != rest {
 		if _, _, k := readNumber(strings.TrimLeft(x, " ")); k > 0 && k < 6 {
 			x = strings.TrimLeft(x, " ")
