@@ -14,29 +14,28 @@ const (
 	chartEdge = 16.0  // left and right of everything
 	chartPlot = 262.0 // the longest bar; what is right of it holds the bar's number
 	barTall   = 12.0
-	rowTall   = 38.0 // a pattern: its name and days above, its bar below
-	cellWide  = 22.0 // a day of the week
-	lineTall  = 16.0 // a line of text
+	rowTall   = 34.0  // a pattern: its name and days above, its bar below
+	cellWide  = 22.0  // a day of the week
+	lineTall  = 16.0  // a line of text
+	pageTall  = 780.0 // a week of seven days and all patterns; on paper 273 mm, what A4 leaves
 )
 
 // chartStyle gives the chart's looks: dark on light, light on dark where the reader's device is set so, and always
-// dark on white on paper, where a week fits a page of A4. Nothing is told by colour alone.
+// dark on white on paper, where each week fills a page of A4. Nothing is told by colour alone.
 const chartStyle = `svg{color-scheme:light dark;background:var(--paper);--paper:#fff;--ink:#1a1d21;--soft:#565d66;--line:#c9ced4;--bar:#2f5d8a;--cell:#e6ebf0;` +
 	`width:100%;max-width:44rem;height:auto;display:block;margin:0 auto}` +
 	`text{font:12px system-ui,"Segoe UI",Roboto,"Noto Sans",sans-serif;fill:var(--ink)}` +
-	`.h{font-size:17px;font-weight:700}.b{font-weight:700}.s{font-size:10.5px;fill:var(--soft)}.e{text-anchor:end}.m{text-anchor:middle}` +
+	`.h{font-size:17px;font-weight:700}.b{font-weight:700}.s{font-size:10.5px;fill:var(--soft)}.c{font-size:9px;fill:var(--soft)}.r{font-size:11px}.e{text-anchor:end}.m{text-anchor:middle}` +
 	`.v{paint-order:stroke;stroke:var(--paper);stroke-width:4px}.bar{fill:var(--bar)}.cell{fill:var(--cell)}.g{stroke:var(--line);stroke-width:1}.a{stroke:var(--ink);stroke-width:1}` +
 	`@media(prefers-color-scheme:dark){svg{--paper:#14171b;--ink:#eceff2;--soft:#a9b1ba;--line:#3a414a;--bar:#8db8e2;--cell:#2a3038}}` +
-	`@media print{svg{--paper:#fff;--ink:#000;--soft:#333;--line:#bbb;--bar:#444;--cell:#e8e8e8;width:150mm;max-width:none}}@page{size:A4;margin:12mm}`
+	`@media print{svg{--paper:#fff;--ink:#000;--soft:#333;--line:#bbb;--bar:#444;--cell:#e8e8e8;width:140mm;max-width:none}}@page{size:A4;margin:12mm}`
 
 // WeekChart draws weeks as one SVG picture, a block each and all to one scale: what each day holds, a bar for the
 // sets of each pattern with its sets day by day, and how the sides compare. It needs no script and no other file.
 func WeekChart(weeks []Week) []byte {
 	c := chart{scale: chartScale(weeks)}
 	for i := range weeks {
-		if i > 0 {
-			c.y += 28
-		}
+		c.y = max(c.y, float64(i)*pageTall) // each week begins a page of its own
 		c.week(&weeks[i])
 	}
 	name := "The week by pattern"
@@ -115,9 +114,9 @@ func (c *chart) week(w *Week) {
 	c.y += 4
 	c.bars(w)
 	c.y += 2
-	c.line("", "push to pull: "+ratioText(w.Push, w.Pull))
-	c.line("", "squat to hinge: "+ratioText(w.Squat, w.Hinge))
-	c.line("", "single-leg: "+w.singleLegText())
+	c.line("r", "push to pull: "+ratioText(w.Push, w.Pull))
+	c.line("r", "squat to hinge: "+ratioText(w.Squat, w.Hinge))
+	c.line("r", "single-leg: "+w.singleLegText())
 	c.y += 4
 	c.line("s", "Bars: sets of the week, from zero. Small boxes: sets of each day.")
 	c.line("s", "One-sided reps count half. Counts as they are, no verdict.")
@@ -152,7 +151,7 @@ func (c *chart) bars(w *Week) {
 			class = "a"
 		}
 		for i := range rows { // the lines stop at the bars, so that they cross no words
-			y := c.y + float64(i)*rowTall + 19
+			y := c.y + float64(i)*rowTall + 17
 			fmt.Fprintf(&c.b, "<path class=\"%s\" d=\"M%s %sv%s\"/>\n", class, place2(x), place2(y), place2(barTall+4))
 		}
 		c.text(x, foot+12, "s m", tallied(v))
@@ -188,12 +187,12 @@ func (c *chart) bar(w *Week, p Pattern, y float64) {
 			fmt.Fprintf(&c.b, "<rect class=\"cell\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"14\"/>\n",
 				place2(cellMiddle(day)-cellWide/2+1), place2(y+3), place2(cellWide-2))
 		}
-		c.text(cellMiddle(day), y+13.5, "s m", text)
+		c.text(cellMiddle(day), y+13.5, "c m", text)
 	}
 	long := c.scale.length(t.Sets)
 	fmt.Fprintf(&c.b, "<rect class=\"bar\" x=\"%s\" y=\"%s\" width=\"%s\" height=\"%s\"><title>%s: %s</title></rect>\n",
-		place2(chartEdge), place2(y+21), place2(long), place2(barTall), escaped(string(p)), value)
-	c.text(chartEdge+long+5, y+31, "s v", value)
+		place2(chartEdge), place2(y+19), place2(long), place2(barTall), escaped(string(p)), value)
+	c.text(chartEdge+long+5, y+29, "s v", value)
 }
 
 // place2 writes a measure with at most two decimals.
