@@ -99,7 +99,11 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 		return Heard{}, true, nil
 	case store.Reused:
 		return Heard{}, false, &Problem{Code: IDReused, Text: "This message id was used before for another text. Send it again as a new message."}
-	case store.Again:
+	}
+	if out.settlesIn {
+		defer b.settleIn(ctx, st, now)
+	}
+	if said.Outcome == store.Again {
 		p, err := b.answerAt(ctx, st.member, said.N)
 		return Heard{Post: p, Again: true, OldTop: said.OldTop, LastPost: said.LastPost}, false, err
 	}
@@ -130,7 +134,11 @@ func (b *Bot) outcome(ctx context.Context, st *state, m Message, now time.Time) 
 	if len(st.days) == 0 && out.answer.Care == "" && !out.answer.Passed {
 		out.answer.Lines = append(out.answer.Lines, textNoSession)
 	}
-	return out, nil
+	var err error
+	if out.settlesIn, err = b.settlesIn(ctx, st, out); out.settlesIn {
+		out.answer.Lines = append(out.answer.Lines, textAsWritten)
+	}
+	return out, err
 }
 
 // input is what the reader needs to know.
