@@ -90,7 +90,16 @@ func (b *Bot) Correct(ctx context.Context, by, id string, date content.Date, par
 			return ResultRow{}, &Problem{Code: "invalid", Text: "Nothing was changed: that part takes no result."}
 		}
 		d.out.changes[0].entry.Why = why
+		if d.out.settlesIn, err = b.settlesIn(ctx, st, d.out); err != nil {
+			return ResultRow{}, err
+		}
+		if d.out.settlesIn {
+			d.out.answer.Lines = append(d.out.answer.Lines, textAsWritten)
+		}
 		row, stale, err := b.writeFor(ctx, st, member, id, typed, d.out, now)
+		if err == nil && !stale && d.out.settlesIn {
+			err = b.settleIn(ctx, st, now)
+		}
 		if err != nil || !stale {
 			return row, err
 		}

@@ -2,6 +2,7 @@ package bot
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"tallybell/bot/roster"
@@ -14,17 +15,32 @@ const newcomerSessions = 3
 
 const textAsWritten = "Three sessions logged. From the next session on you get it as written. Reply: level easier, to stay at the easier one."
 
-// settlesIn reports whether a newcomer has logged enough sessions, with what this message logs. It counts what stands in
-// their ledger, so a part mended, logged twice or taken away again counts for nothing.
+// settlesIn reports whether a newcomer has logged enough sessions, once their first result of one more is written.
 func (b *Bot) settlesIn(ctx context.Context, st *state, out outcome) (bool, error) {
 	if !st.member.Newcomer || out.answer.Care == "stop" {
 		return false, nil
 	}
-	entries, err := b.ledger(ctx, st.member.ID)
+	first := slices.ContainsFunc(out.changes, func(c change) bool {
+		i := -1
+		if c.new != nil {
+			i = st.on(c.new.Date)
+		}
+		return i >= 0 && len(st.days[i].records) == 0
+	})
+	if !first {
+		return false, nil
+	}
+	return b.hasLogged(ctx, st.member.ID, out.changes)
+}
+
+// hasLogged counts the sessions of which a result stands in the member's ledger, changes included: a part mended, logged
+// twice or taken away again counts for nothing.
+func (b *Bot) hasLogged(ctx context.Context, id string, changes []change) (bool, error) {
+	entries, err := b.ledger(ctx, id)
 	if err != nil {
 		return false, err
 	}
-	for _, c := range out.changes {
+	for _, c := range changes {
 		entries = append(entries, c.entry)
 	}
 	dates := map[content.Date]bool{}
@@ -34,16 +50,26 @@ func (b *Bot) settlesIn(ctx context.Context, st *state, out outcome) (bool, erro
 	return len(dates) >= newcomerSessions, nil
 }
 
-// settleIn ends being a newcomer after the session posted to them last, as the answer has told them. Should it fail, the
-// next answer tells it again.
-func (b *Bot) settleIn(ctx context.Context, st *state, now time.Time) {
+// settleIn ends being a newcomer after the session posted to them last, as the answer has told them.
+func (b *Bot) settleIn(ctx context.Context, st *state, now time.Time) error {
 	no := false
 	p := roster.Patch{Newcomer: &no, NewUntil: st.today(now)}
 	if len(st.days) > 0 {
 		p.NewUntil = st.days[0].date
 	}
-	if _, err := b.roster.Update(ctx, now, st.member.ID, p); err != nil {
-		b.log.Error().Err(err).Str("member", st.member.ID).Msg("a newcomer's level could not be changed: it is tried again at their next message")
-	}
+	_, err := b.roster.Update(ctx, now, st.member.ID, p)
 	b.states.drop(st.member.ID)
+	return err
+}
+
+// settleAgain is for a message that was answered before: whether the answer told of the third session and nothing came
+// of it, because everything stopped in between.
+func (b *Bot) settleAgain(ctx context.Context, st *state, now time.Time) error {
+	if !st.member.Newcomer {
+		return nil
+	}
+	if enough, err := b.hasLogged(ctx, st.member.ID, nil); err != nil || !enough {
+		return err
+	}
+	return b.settleIn(ctx, st, now)
 }
