@@ -75,20 +75,24 @@ func TestTheRememberedFitFollowsProfileAndDate(t *testing.T) {
 		}
 	}
 	check("at first", d)
-	for what, change := range map[string]func(){
-		"level":    func() { m.Level = "harder" },
-		"told":     func() { m.Kit, m.KitTold = nil, !m.KitTold },
-		"kit":      func() { m.Kit = []string{"towel"} },
-		"limits":   func() { m.Limits = nil },
-		"levels":   func() { m.Levels = map[string]string{"row": "easier"} },
-		"newcomer": func() { m.Newcomer, m.NewUntil = false, d },
-		"swaps":    func() { m.Swaps = []roster.Swap{{Movement: "pull-up", Way: "towel row", On: d}} },
-		"past":     func() { m.Past = []roster.DatedFit{{Until: d.AddDays(-1), Fit: content.Fit{Level: "easier"}}} },
-		"units":    func() { m.Units = "lb" },
+	for _, step := range []struct {
+		what   string
+		change func()
+	}{
+		{"level", func() { m.Level = "harder" }},
+		{"told", func() { m.Kit, m.KitTold = nil, !m.KitTold }},
+		{"kit", func() { m.Kit = []string{"towel"} }},
+		{"limits", func() { m.Limits = nil }},
+		{"levels", func() { m.Levels = map[string]string{"row": "easier"} }},
+		{"newcomer", func() { m.Newcomer, m.NewUntil = false, d }},
+		{"swaps", func() { m.Swaps = []roster.Swap{{Movement: "pull-up", Way: "towel row", On: d}} }},
+		{"past", func() { m.Past = []roster.DatedFit{{Until: d.AddDays(-1), Fit: content.Fit{Level: "easier"}}} }},
+		{"units", func() { m.Units = "lb" }},
+		{"way", func() { m.Swaps = []roster.Swap{{Movement: "pull-up", Way: "one-arm row"}} }},
 	} {
-		change()
-		for i := -2; i <= 2; i++ {
-			check(what, d.AddDays(i))
+		step.change()
+		for _, i := range []int{2, -2, -1, 0, 1, 2} { // first the date that was asked for last
+			check(step.what, d.AddDays(i))
 		}
 	}
 	if fit, key := c.of(m, content.Date{}); key != "" || fit.Key() != (content.Fit{}).Key() {
