@@ -33,8 +33,8 @@ func (b *Bot) settlesIn(ctx context.Context, st *state, out outcome) (bool, erro
 	return b.hasLogged(ctx, st.member.ID, out.changes)
 }
 
-// hasLogged counts the sessions of which a result stands in the member's ledger, changes included: a part mended, logged
-// twice or taken away again counts for nothing.
+// hasLogged counts the sessions of which a result stands in the member's ledger, with changes made: a part mended,
+// logged twice or taken away again counts for nothing.
 func (b *Bot) hasLogged(ctx context.Context, id string, changes []change) (bool, error) {
 	entries, err := b.ledger(ctx, id)
 	if err != nil {
