@@ -88,9 +88,7 @@ func (l logged) spoken(ranks []store.Rank, told bool) string {
 	if v := versionWords(l.Result.Version); v != "" {
 		b.WriteString(", " + v)
 	}
-	if l.Way != "" {
-		b.WriteString(" (" + l.Way + ")")
-	}
+	b.WriteString(beside(l.Way))
 	if l.Result.Effort != nil {
 		b.WriteString(", effort " + number(*l.Result.Effort))
 	}
@@ -112,6 +110,14 @@ func (l logged) spoken(ranks []store.Rank, told bool) string {
 		b.WriteString(" Counted, marked late.")
 	}
 	return b.String()
+}
+
+// beside shows the way done behind a result.
+func beside(way string) string {
+	if way == "" {
+		return ""
+	}
+	return " (" + way + ")"
 }
 
 // spoken asks the question with its numbered options.

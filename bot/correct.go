@@ -64,7 +64,7 @@ func (b *Bot) row(s content.Session, r leaderboard.Record) ResultRow {
 		p = *sp
 	}
 	return ResultRow{Person: b.person(r.Member), Date: r.Date, Part: r.Part, Show: leaderboard.Show(p, r.Result), Result: r.Result,
-		OnBoard: len(r.Places()) > 0, Late: r.Late, Marked: r.Marked, At: time.UnixMilli(r.At)}
+		Way: r.Way, Eased: r.Eased, OnBoard: len(r.Places()) > 0, Late: r.Late, Marked: r.Marked, At: time.UnixMilli(r.At)}
 }
 
 // Correct reads reply as the member's result for a part and puts it in the place of what stands. id makes a repeat
@@ -90,7 +90,16 @@ func (b *Bot) Correct(ctx context.Context, by, id string, date content.Date, par
 			return ResultRow{}, &Problem{Code: "invalid", Text: "Nothing was changed: that part takes no result."}
 		}
 		d.out.changes[0].entry.Why = why
+		if d.out.settlesIn, err = b.settlesIn(ctx, st, d.out); err != nil {
+			return ResultRow{}, err
+		}
+		if d.out.settlesIn {
+			d.out.answer.Lines = append(d.out.answer.Lines, textAsWritten)
+		}
 		row, stale, err := b.writeFor(ctx, st, member, id, typed, d.out, now)
+		if err == nil && !stale && d.out.settlesIn {
+			err = b.settleIn(ctx, st, now)
+		}
 		if err != nil || !stale {
 			return row, err
 		}
@@ -175,11 +184,27 @@ func (b *Bot) readFor(st *state, i int, part, typed string) (reply.PartResult, e
 				pr.Result = old.Result
 				pr.Version = v
 			}
+			if d.fitted.Eased(part) {
+				pr.Version = toldVersion(text, part, d, in)
+			}
 			return pr, nil
 		}
 	}
 	return reply.PartResult{}, &Problem{Code: "invalid",
 		Text: fmt.Sprintf("%q cannot be read for certain as a result of part %s. Write it as a member would, for example 14:32 scaled.", typed, part)}
+}
+
+// toldVersion returns the version of a part which was sent eased as the coach typed it, without the question that a
+// member would be asked: "" when none was told and a result stands whose version holds.
+func toldVersion(text, part string, d day, in reply.Input) content.Version {
+	in.Session = content.Unfitted(d.fitted.Sheet)
+	if r := reply.Read(text, in); len(r.Results) == 1 && r.Results[0].Part == part && r.Results[0].Version != "" {
+		return r.Results[0].Version
+	}
+	if _, had := d.records[part]; had {
+		return ""
+	}
+	return content.Scaled
 }
 
 // coachID keeps ids of the coach apart from the member's own.

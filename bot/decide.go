@@ -19,11 +19,12 @@ type change struct {
 
 // outcome is what a decision comes to: nothing of it is written yet.
 type outcome struct {
-	answer  answer
-	changes []change
-	notes   map[content.Date]dayNotes // days whose notes change
-	hold    bool                      // a warning sign: no session or rank until the coach lifts it
-	request string                    // a request that needs more than the state, done before the answer is written
+	answer    answer
+	changes   []change
+	notes     map[content.Date]dayNotes // days whose notes change
+	hold      bool                      // a warning sign: no session or rank until the coach lifts it
+	settlesIn bool                      // a newcomer no longer, once this is written
+	request   string                    // a request that needs more than the state, done before the answer is written
 }
 
 // rules is what a decision takes from the club.
@@ -46,6 +47,7 @@ func (ru rules) decide(st *state, m Message, h heard, at time.Time) outcome {
 	d.effort(r)
 	d.keep(r)
 	d.out.request = r.Command
+	r.Asks = append(slices.Clone(r.Asks), d.doubts...)
 	d.ask(r)
 	return d.out
 }
@@ -62,6 +64,8 @@ type decision struct {
 	settled bool // the open question has its answer
 	open    bool // the coach logs: no day is too long ago
 	insist  bool // the member says yes to an implausible value
+
+	doubts []reply.Ask // versions that have to be asked though they were told
 }
 
 func (d *decision) care(r reply.Reading) {
@@ -140,6 +144,10 @@ func (d *decision) log(pr reply.PartResult) {
 	}
 	rec.Late = today.DaysSince(dy.date) > 0
 	rec.Marked = d.insist
+	rec.Way, rec.Eased = wayOf(dy.fitted, pr.Part), dy.fitted.Eased(pr.Part)
+	if rec.Eased && rec.Result.Version == "" && rec.Kind != content.KindDone {
+		d.tellEased(i, pr.Part)
+	}
 	kind := leaderboard.Logged
 	if old != nil {
 		kind = leaderboard.Replaced
@@ -222,15 +230,25 @@ func (d *decision) settle(pr reply.PartResult) {
 		rec := old
 		rec.Result.Version = pr.Version
 		rec.Divisions = d.divisions(old.Date)
+		if old.Eased && old.Result.Version == content.Scaled && pr.Version == content.AsWritten {
+			rec.Result.Version = ""
+			d.tellEased(d.st.on(old.Date), old.Part)
+			d.doubts = append(d.doubts, reply.Ask{Part: old.Part, About: reply.AboutVersion})
+		}
 		kind := leaderboard.Corrected
 		if old.Result.Version == pr.Version {
 			kind = leaderboard.Replaced
 		}
 		d.put(d.st.on(old.Date), kind, &old, &rec)
 	}
-	if q := d.st.openAt(d.at); q != nil && q.About == "version" && len(targets) > 0 {
+	if q := d.st.openAt(d.at); q != nil && q.About == "version" && len(targets) > 0 && len(d.doubts) == 0 {
 		d.settled = true
 	}
+}
+
+// tellEased says what a part was eased with, before its version is asked.
+func (d *decision) tellEased(i int, part string) {
+	d.out.answer.Lines = append(d.out.answer.Lines, easedLine(d.st.days[i].fitted, part))
 }
 
 // scrap takes results away.

@@ -99,11 +99,20 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 		return Heard{}, true, nil
 	case store.Reused:
 		return Heard{}, false, &Problem{Code: IDReused, Text: "This message id was used before for another text. Send it again as a new message."}
-	case store.Again:
+	}
+	if said.Outcome == store.Again {
+		if err := b.settleAgain(ctx, st, now); err != nil {
+			return Heard{}, false, err
+		}
 		p, err := b.answerAt(ctx, st.member, said.N)
 		return Heard{Post: p, Again: true, OldTop: said.OldTop, LastPost: said.LastPost}, false, err
 	}
 	b.states.put(st.after(said.N, out))
+	if out.settlesIn {
+		if err := b.settleIn(ctx, st, now); err != nil {
+			return Heard{}, false, err // the client sends it again: settleAgain
+		}
+	}
 	b.passOn(m, st, out, now)
 	b.hint(Hint{Member: m.From, N: said.N}) // their other devices may be on another replica
 	return Heard{Post: b.answerPost(st.member, said.N, m.ID, out.answer, said.Ranks), OldTop: said.OldTop, LastPost: said.LastPost}, false, nil
@@ -130,7 +139,11 @@ func (b *Bot) outcome(ctx context.Context, st *state, m Message, now time.Time) 
 	if len(st.days) == 0 && out.answer.Care == "" && !out.answer.Passed {
 		out.answer.Lines = append(out.answer.Lines, textNoSession)
 	}
-	return out, nil
+	var err error
+	if out.settlesIn, err = b.settlesIn(ctx, st, out); out.settlesIn {
+		out.answer.Lines = append(out.answer.Lines, textAsWritten)
+	}
+	return out, err
 }
 
 // input is what the reader needs to know.

@@ -20,6 +20,8 @@ type ResultRow struct {
 	Part    string         `json:"part"`
 	Show    string         `json:"show"` // "14:32", as people read it
 	Result  content.Result `json:"result"`
+	Way     string         `json:"way,omitempty"`   // what they were sent in the place of the sheet's movements
+	Eased   bool           `json:"eased,omitempty"` // the part was sent to them eased, so it counts as scaled
 	OnBoard bool           `json:"on_board"`
 	Late    bool           `json:"late,omitempty"`
 	Marked  bool           `json:"marked,omitempty"` // insisted on though implausible

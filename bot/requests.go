@@ -195,7 +195,7 @@ func boardStanding(part string, page leaderboard.Page) []standing {
 	for _, block := range page.Boards {
 		out = append(out, standing{Head: fmt.Sprintf("%s, %s, %s (%d)", part, block.Division, versionWords(block.Version), block.Of)})
 		for _, l := range block.Entries {
-			out = append(out, standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result})
+			out = append(out, standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result + beside(l.Way)})
 		}
 	}
 	return out

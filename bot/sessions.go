@@ -29,11 +29,11 @@ type PutResult struct {
 	Conflict []PartConflict
 }
 
-// NoFit is a movement that some members have no way of doing.
+// NoFit is a movement that some members have no way of doing: it is sent to them as written, and marked.
 type NoFit struct {
-	Part     string   `json:"part"`
-	Movement string   `json:"movement"`
-	Members  []string `json:"members"`
+	Part     string   `json:"part"`     // letter, or content.WarmUpPart, CoolDownPart
+	Movement string   `json:"movement"` // as the sheet names it
+	Members  []string `json:"members"`  // ids, by name
 }
 
 // PartConflict is a part whose kind a new sheet would change though it has results.
@@ -51,6 +51,7 @@ func (b *Bot) PutSheet(ctx context.Context, date content.Date, text []byte, o Pu
 	if len(res.Errors) > 0 {
 		return res, nil
 	}
+	res.NoFit = b.noFits(s, date)
 	version := sheetVersion(text)
 	stored, err := b.club.Sheets(ctx, date.String())
 	if err != nil {

@@ -71,16 +71,23 @@ func (s *sheets) keep(k sheetKey, x *content.Session) *content.Session {
 	return x
 }
 
-func (s *sheets) fitting(k fitKey, sheet *content.Session, fit content.Fit, lib *content.Library) *fitting {
+// fitting returns what is kept under k, or else keeps what fit makes.
+func (s *sheets) fitting(k fitKey, fit func() content.FittedSession) *fitting {
+	s.mu.Lock()
+	f, ok := s.fits[k]
+	s.mu.Unlock()
+	if ok {
+		return f
+	}
+	f = &fitting{session: fit()}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if f, ok := s.fits[k]; ok {
-		return f
+	if had, ok := s.fits[k]; ok {
+		return had
 	}
 	if s.fits == nil || len(s.fits) >= maxFittings {
 		s.fits = map[fitKey]*fitting{}
 	}
-	f := &fitting{session: content.Fitted(*sheet, fit, lib)}
 	s.fits[k] = f
 	return f
 }
@@ -112,7 +119,9 @@ func (b *Bot) fittingOf(ctx context.Context, d content.Date, version string, fit
 	if err != nil {
 		return nil, err
 	}
-	return b.sheets.fitting(fitKey{sheetKey{d, version}, fit.Key()}, s, fit, b.library), nil
+	return b.sheets.fitting(fitKey{sheetKey{d, version}, fit.Key()}, func() content.FittedSession {
+		return content.Fitted(*s, fit, b.library)
+	}), nil
 }
 
 func (b *Bot) fitted(ctx context.Context, d content.Date, version string, fit content.Fit) (*content.FittedSession, error) {

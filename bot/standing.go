@@ -29,6 +29,23 @@ func (b *Bot) records(ctx context.Context, date content.Date) ([]leaderboard.Rec
 	return out, nil
 }
 
+// ledger returns a member's ledger, in the order it was written.
+func (b *Bot) ledger(ctx context.Context, id string) ([]leaderboard.LedgerEntry, error) {
+	stored, err := b.club.Ledger(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	entries := make([]leaderboard.LedgerEntry, 0, len(stored))
+	for _, s := range stored {
+		e, err := leaderboard.ReadLedgerEntry(s.Entry)
+		if err != nil {
+			return nil, fmt.Errorf("ledger of a member: %w", err)
+		}
+		entries = append(entries, e)
+	}
+	return entries, nil
+}
+
 // restandMember stands all of a member's results where they belong now: their divisions, their choice to be on boards,
 // the kinds of the sheets' parts. Nothing is said in the conversation; the ledger keeps it.
 func (b *Bot) restandMember(ctx context.Context, id, by, why string) error {
@@ -40,17 +57,9 @@ func (b *Bot) restandMember(ctx context.Context, id, by, why string) error {
 		if _, err := b.roster.Refresh(ctx); err != nil {
 			return err
 		}
-		stored, err := b.club.Ledger(ctx, id)
+		entries, err := b.ledger(ctx, id)
 		if err != nil {
 			return err
-		}
-		entries := make([]leaderboard.LedgerEntry, 0, len(stored))
-		for _, s := range stored {
-			e, err := leaderboard.ReadLedgerEntry(s.Entry)
-			if err != nil {
-				return fmt.Errorf("ledger of a member: %w", err)
-			}
-			entries = append(entries, e)
 		}
 		changes, err := b.restood(ctx, id, by, why, leaderboard.Current(entries))
 		if err != nil {

@@ -31,6 +31,7 @@ type Record struct {
 	SetMember string   `json:"set_member,omitempty"` // its name in the sorted sets; see store.SetMember
 	Late      bool     `json:"late,omitempty"`       // told after its day
 	Way       string   `json:"way,omitempty"`        // another way done ("towel row"), shown beside it
+	Eased     bool     `json:"eased,omitempty"`      // its part was sent eased; the coach alone sees it
 	Marked    bool     `json:"marked,omitempty"`     // insisted on though implausible; the coach alone sees it
 	Off       Off      `json:"off,omitempty"`        // why it is kept off all boards
 }
