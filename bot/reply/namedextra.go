@@ -66,7 +66,7 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 		if r.at(next).word("of") {
 			next++
 		}
-		m, e := r.movementAt(p, next)
+		m, e := r.movementAt(c.session, p, next)
 		if m < 0 {
 			break
 		}
@@ -87,9 +87,13 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 // round, or (other) by itself; false when the figures fit no round.
 func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 	reps := p.RoundReps(0)
-	for k, x := range list {
+	k := 0 // the movement that is next in the round
+	for _, x := range list {
 		if x.bad || x.movement >= len(reps) || x.n > reps[x.movement] {
 			return 0, 0, false
+		}
+		for k < x.movement && leftOut(&p.Movements[k]) {
+			k++
 		}
 		if x.movement != k {
 			if len(list) > 1 {
@@ -101,6 +105,7 @@ func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 			return extra + x.n, x.n, true
 		}
 		extra += x.n
+		k++
 	}
 	return extra, extra, true
 }

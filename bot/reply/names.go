@@ -52,6 +52,9 @@ func mayName(name, word string) bool {
 	if len(word) < 2 {
 		return false
 	}
+	if word == "pack" && strings.Contains(name, "backpack") {
+		return true
+	}
 	for i := 0; i+1 < len(name); i++ {
 		if name[i] == word[0] && name[i+1] == word[1] && (i == 0 || name[i-1] == ' ' || name[i-1] == '-') {
 			return true
@@ -60,33 +63,46 @@ func mayName(name, word string) bool {
 	return false
 }
 
-// movementAt reads the name of one of the part's movements at atom i: whole, the end of it, or one telling word of it,
-// singular or plural. It returns the movement and the atom after the name; -1 when none or several are meant.
-func (r *reader) movementAt(p *content.Part, i int) (movement, end int) {
+// movementAt reads the name of one of the part's movements at atom i, as it was sent or as the sheet has it: whole, the
+// end of it, or one telling word of it, singular or plural. It returns the movement and the atom after the name; -1
+// when none or several are meant. Of two that match as well, the one that was sent is meant.
+func (r *reader) movementAt(fs *content.FittedSession, p *content.Part, i int) (movement, end int) {
 	a := r.at(i)
 	if a.kind != aWord || a.bad || len(a.s) < 2 {
 		return -1, i
 	}
-	best, bestEnd, several := -1, i, false
-	for k := range p.Movements {
-		longest := i
-		r.eachName(p.Movements[k].Name, func(name string) bool {
-			if mayName(name, a.s) {
-				longest = max(longest, r.matchName(wordsOfName(name), i))
-			}
-			return true
-		})
+	sheet := written(fs, p)
+	best, bestEnd, bestSent, several := -1, i, false, false
+	take := func(k, end int, sent bool) {
 		switch {
-		case longest > bestEnd:
-			best, bestEnd, several = k, longest, false
-		case longest == bestEnd && longest > i && best >= 0:
+		case end > bestEnd, end == bestEnd && end > i && sent && !bestSent:
+			best, bestEnd, bestSent, several = k, end, sent, false
+		case end == bestEnd && end > i && sent == bestSent && k != best:
 			several = true
+		}
+	}
+	for k := range p.Movements {
+		take(k, r.nameEnd(p.Movements[k].Name, i), true)
+		if sheet != nil && sheet.Movements[k].Name != p.Movements[k].Name {
+			take(k, r.nameEnd(sheet.Movements[k].Name, i), false)
 		}
 	}
 	if several || best < 0 {
 		return -1, i
 	}
 	return best, bestEnd
+}
+
+// nameEnd returns the atom after the longest form of a movement's name or aliases at atom i; i when none stands there.
+func (r *reader) nameEnd(name string, i int) int {
+	longest, word := i, r.at(i).s
+	r.eachName(name, func(name string) bool {
+		if mayName(name, word) {
+			longest = max(longest, r.matchName(wordsOfName(name), i))
+		}
+		return true
+	})
+	return longest
 }
 
 // matchName returns the atom after the longest part of the name that stands at atom i; i when none does.
@@ -141,8 +157,10 @@ func (r *reader) matchWords(words []string, i int) int {
 	return i
 }
 
-// sameStem compares two words in lower case, plural or not.
-func sameStem(a, b string) bool { return a == b || a[:1] == b[:1] && stem(a) == stem(b) }
+// sameStem compares two words in lower case, plural or not; b is a name's: a pack is what it calls a backpack.
+func sameStem(a, b string) bool {
+	return a == b || a[:1] == b[:1] && stem(a) == stem(b) || a == "pack" && b == "backpack"
+}
 
 func stem(s string) string {
 	n := len(s)

@@ -135,7 +135,7 @@ func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
 	case content.Stations:
 		out = r.readStations(c, p, v)
 	case content.MostReps:
-		out = r.readMostReps(p, v)
+		out = r.readMostReps(c, p, v)
 	case content.Heaviest:
 		return r.readHeaviest(c, p, v)
 	case content.LongestHold:
