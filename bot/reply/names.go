@@ -33,14 +33,14 @@ func wordsOfName(name string) nameWords {
 	return n
 }
 
-// eachName calls f with a movement's name and its aliases until f returns false.
+// eachName calls f with a movement's name and its aliases, in lower case, until f returns false.
 func (r *reader) eachName(name string, f func(name string) bool) {
-	if !f(name) || r.in.Library == nil {
+	if !f(strings.ToLower(name)) || r.in.Library == nil {
 		return
 	}
 	if e, ok := r.in.Library.Named(name); ok {
 		for _, a := range e.Aliases {
-			if !f(a) {
+			if !f(strings.ToLower(a)) {
 				return
 			}
 		}
@@ -50,17 +50,14 @@ func (r *reader) eachName(name string, f func(name string) bool) {
 // mayName reports whether a word of the name begins as the word does: all that can match do.
 func mayName(name, word string) bool {
 	if len(word) < 2 {
-		return false
-	}
-	if word == "pack" && strings.Contains(name, "backpack") {
-		return true
+		return word != "" && (strings.HasPrefix(name, word+"-") || strings.Contains(name, " "+word+"-")) // V-up
 	}
 	for i := 0; i+1 < len(name); i++ {
 		if name[i] == word[0] && name[i+1] == word[1] && (i == 0 || name[i-1] == ' ' || name[i-1] == '-') {
 			return true
 		}
 	}
-	return false
+	return word == "pack" && strings.Contains(name, "backpack") || word == "single" && strings.Contains(name, "one")
 }
 
 // movementAt reads the name of one of the part's movements at atom i, as it was sent or as the sheet has it: whole, the
@@ -68,7 +65,7 @@ func mayName(name, word string) bool {
 // when none or several are meant. Of two that match as well, the one that was sent is meant.
 func (r *reader) movementAt(fs *content.FittedSession, p *content.Part, i int) (movement, end int) {
 	a := r.at(i)
-	if a.kind != aWord || a.bad || len(a.s) < 2 {
+	if a.kind != aWord || a.bad || len(a.s) < 2 && !(r.at(i+1).sign('-') && !r.at(i+1).gap) {
 		return -1, i
 	}
 	sheet := written(fs, p)
@@ -157,9 +154,10 @@ func (r *reader) matchWords(words []string, i int) int {
 	return i
 }
 
-// sameStem compares two words in lower case, plural or not; b is a name's: a pack is what it calls a backpack.
+// sameStem compares two words in lower case, plural or not; b is a name's: a pack is what it calls a backpack, and a
+// single arm is one.
 func sameStem(a, b string) bool {
-	return a == b || a[:1] == b[:1] && stem(a) == stem(b) || a == "pack" && b == "backpack"
+	return a == b || a[:1] == b[:1] && stem(a) == stem(b) || a == "pack" && b == "backpack" || a == "single" && b == "one"
 }
 
 func stem(s string) string {

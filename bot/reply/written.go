@@ -1,6 +1,10 @@
 package reply
 
-import "tallybell/content"
+import (
+	"strings"
+
+	"tallybell/content"
+)
 
 // written returns a part of the session as the coach wrote it; nil when it was not fitted, so that it is the same.
 func written(fs *content.FittedSession, p *content.Part) *content.Part {
@@ -31,17 +35,50 @@ func (r *reader) changedName(c *clause, i int) int {
 	if r.at(i).word("no") {
 		at++
 	}
-	if a := r.at(at); a.kind != aWord || len(a.s) < 2 {
-		return 0
-	}
 	end := 0
 	for k := range c.session.Changes {
 		ch := &c.session.Changes[k]
 		if len(ch.Part) == 1 && ch.Part[0] == c.labels[0] && (at == i || ch.LeaveOut) {
-			end = max(end, r.wholeName(ch.Was, at), r.wholeName(ch.Now, at))
+			end = max(end, r.literally(ch.Was, at), r.literally(ch.Now, at), r.wholeName(ch.Was, at), r.wholeName(ch.Now, at))
 		}
 	}
 	return end
+}
+
+// literally returns the atom after a name that stands at atom i letter for letter ("one-arm row", where one is a
+// figure); 0 when it does not.
+func (r *reader) literally(name string, i int) int {
+	if i >= len(r.as) || r.as[i].from >= len(r.ts) || name == "" {
+		return 0
+	}
+	begin := r.ts[r.as[i].from].from
+	stop := begin + len(name)
+	if stop > len(r.text.plain) || !strings.EqualFold(r.text.plain[begin:stop], name) {
+		return 0
+	}
+	for i < len(r.as) && r.as[i].from < len(r.ts) && r.ts[r.as[i].from].from < stop {
+		i++
+	}
+	return i
+}
+
+// isSayable reports whether a name can stand in an answer without being taken for a label or a figure.
+func isSayable(name string) bool {
+	letters := 0
+	for _, c := range name + " " {
+		switch {
+		case c >= '0' && c <= '9':
+			return false
+		case c == ' ' || c == '-':
+			if letters == 1 {
+				return false
+			}
+			letters = 0
+		default:
+			letters++
+		}
+	}
+	return true
 }
 
 // versionIdeas are the two ways to answer a question about a part's version; where the part was sent eased they name
@@ -56,7 +93,7 @@ func (r *reader) versionIdeas(c *clause, p *content.Part) []string {
 	}
 	for k := range c.session.Changes {
 		ch := &c.session.Changes[k]
-		if ch.Part != p.Letter || !ch.Eased {
+		if ch.Part != p.Letter || !ch.Eased || !isSayable(ch.Was) || !isSayable(ch.Now) {
 			continue
 		}
 		if ch.LeaveOut {
