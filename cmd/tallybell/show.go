@@ -83,25 +83,29 @@ func tellChanges(w io.Writer, file string, fitted content.FittedSession) {
 		fmt.Fprintf(w, "%s: nothing changes for this member\n", file)
 	}
 	for _, c := range fitted.Changes {
+		section, moves := "part "+c.Part, []content.Movement(nil)
+		switch c.Part {
+		case content.WarmUpPart:
+			section, moves = "warm-up", fitted.Sheet.WarmUp
+		case content.CoolDownPart:
+			section, moves = "cool-down", fitted.Sheet.CoolDown
+		default:
+			if p, ok := fitted.Sheet.Part(c.Part); ok {
+				moves = p.Movements
+			}
+		}
+		line := 0
+		if c.Movement < len(moves) {
+			line = moves[c.Movement].Line
+		}
 		mark := ""
 		switch {
 		case c.NoFit:
 			mark = "no fit: "
 		case c.LeaveOut:
 			mark = "left out: "
-		case c.Eased:
+		case c.Eased && len(c.Part) == 1: // nothing outside the parts is logged
 			mark = "scaled: "
-		}
-		section, line := "part "+c.Part, 0
-		switch c.Part {
-		case content.WarmUpPart:
-			section, line = "warm-up", fitted.Sheet.WarmUp[c.Movement].Line
-		case content.CoolDownPart:
-			section, line = "cool-down", fitted.Sheet.CoolDown[c.Movement].Line
-		default:
-			if p, ok := fitted.Sheet.Part(c.Part); ok {
-				line = p.Movements[c.Movement].Line
-			}
 		}
 		fmt.Fprintf(w, "%s:%d: %s, %s: %s%s\n", file, line, section, c.Was, mark, c.Why)
 	}
