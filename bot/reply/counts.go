@@ -118,6 +118,10 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 			if m < 0 {
 				continue
 			}
+			if leftOut(&p.Movements[m]) && r.denied(i, end) {
+				i = end - 1
+				continue
+			}
 			if first {
 				before = true
 			}

@@ -72,6 +72,24 @@ func countsInOrder(p *content.Part, ns []int64, total int64) verdict {
 	return ask(AboutValue)
 }
 
+// denied reports whether a name at [i, end) is that of what was not done: "no bridges", "skipped the bridges". No and
+// without are marked as read with it.
+func (r *reader) denied(i, end int) bool {
+	b := r.at(i - 1)
+	if b.word("the") {
+		b = r.at(i - 2)
+	}
+	switch {
+	case b.word("no"), b.word("without"), b.word("minus"):
+		b.used = true
+		r.useRange(i, end)
+	case b.kind == aStop, b.word("skipped"), b.word("out"), b.word("not"):
+	default:
+		return false
+	}
+	return true
+}
+
 // counted is one reading of figures as counts, with the total that they were given with, -1 for none.
 type counted struct {
 	typed, counts []int64

@@ -205,6 +205,8 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	}
 	p := r.at(k)
 	switch {
+	case strict && p.sign('/') && r.at(k-1).word("n"): // n/a
+		return false
 	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.word("and"):
 		return true
 	case p.value(), p.kind == aVersion, p.kind == aEffort, p.kind == aOutOf, p.kind == aDone, p.kind == aAllDone, p.kind == aTick,

@@ -30,7 +30,7 @@ func (r *reader) joins(from, to int) bool {
 			return false // "6 rds -2 reps" takes away
 		}
 		if a.kind == aSign && (a.c == ',' || a.c == '+' || a.c == '/' || a.c == '&' || a.c == '-' || a.c == ':') ||
-			a.word("and") || a.word("plus") || a.word("with") {
+			a.word("and") || a.word("plus") || a.word("with") || a.word("then") {
 			continue
 		}
 		return false

@@ -106,9 +106,17 @@ func (r *reader) useBetween(from, to int) {
 	for i := from; i < to; i++ {
 		a := &r.as[i]
 		switch {
+		case a.sign('/') && r.at(i-1).word("n"): // n/a
 		case a.kind == aSign && a.c != '!' && a.c != '?', a.kind == aWord && isValueWord(a.s):
 			a.used = true
 		}
+	}
+}
+
+// useRange marks all atoms of [from, to) as read.
+func (r *reader) useRange(from, to int) {
+	for i := from; i < to; i++ {
+		r.as[i].used = true
 	}
 }
 
