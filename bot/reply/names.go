@@ -62,26 +62,35 @@ func mayName(name, word string) bool {
 
 // movementAt reads the name of one of the part's movements at atom i, as it was sent or as the sheet has it: whole, the
 // end of it, or one telling word of it, singular or plural. It returns the movement and the atom after the name; -1
-// when none or several are meant. Of two that match as well, the one that was sent is meant.
+// when none or several are meant. Of two that match as well, the one named whole is meant ("bridges" beside a
+// single-leg bridge), then the one that was sent.
 func (r *reader) movementAt(fs *content.FittedSession, p *content.Part, i int) (movement, end int) {
 	a := r.at(i)
 	if a.kind != aWord || a.bad || len(a.s) < 2 && !(r.at(i+1).sign('-') && !r.at(i+1).gap) {
 		return -1, i
 	}
 	sheet := written(fs, p)
-	best, bestEnd, bestSent, several := -1, i, false, false
-	take := func(k, end int, sent bool) {
+	best, bestEnd, bestRank, several := -1, i, 0, false
+	take := func(k int, name string, sent int) {
+		end := r.nameEnd(name, i)
+		if end == i || end < bestEnd {
+			return
+		}
+		rank := sent
+		if n := wordsOfName(strings.ToLower(name)); r.matchWords(n.words[:n.n], i) == end {
+			rank += 2
+		}
 		switch {
-		case end > bestEnd, end == bestEnd && end > i && sent && !bestSent:
-			best, bestEnd, bestSent, several = k, end, sent, false
-		case end == bestEnd && end > i && sent == bestSent && k != best:
+		case end > bestEnd, rank > bestRank:
+			best, bestEnd, bestRank, several = k, end, rank, false
+		case rank == bestRank && k != best:
 			several = true
 		}
 	}
 	for k := range p.Movements {
-		take(k, r.nameEnd(p.Movements[k].Name, i), true)
+		take(k, p.Movements[k].Name, 1)
 		if sheet != nil && sheet.Movements[k].Name != p.Movements[k].Name {
-			take(k, r.nameEnd(sheet.Movements[k].Name, i), false)
+			take(k, sheet.Movements[k].Name, 0)
 		}
 	}
 	if several || best < 0 {
