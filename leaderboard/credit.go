@@ -8,7 +8,8 @@ import (
 )
 
 // Credit returns r with its reps in the sheet's own: whoever did another way of a line, with another amount, is
-// credited the line as written once it is done, and its share, rounded down, where it was left unfinished. sheet is
+// credited the line as written once it is done, and its share, rounded down, where it was left unfinished. A line that
+// fitting left out is credited with the round it belongs to, so that who did all that was asked has the whole. sheet is
 // the part as the coach wrote it, fitted the part as this member received it, r the result as typed. With equal
 // amounts, and for results that are not counted through rounds, r comes back as it is.
 func Credit(sheet, fitted content.Part, r content.Result) content.Result {
@@ -54,8 +55,8 @@ func credited(sheet, fitted content.Part, done int64) (reps, rounds, extra int64
 		return reps, 0, 0
 	}
 	round := fitted.RepsARound()
-	if round <= 0 {
-		return done, 0, done
+	if round <= 0 { // all of it was left out: nothing can be credited
+		return 0, 0, 0
 	}
 	rounds = done / round
 	if sheet.Scheme == content.Rounds && rounds >= int64(sheet.Rounds) {
@@ -65,19 +66,26 @@ func credited(sheet, fitted content.Part, done int64) (reps, rounds, extra int64
 	return rounds*sheet.RepsARound() + extra, rounds, extra
 }
 
-// creditRound credits up to one round and returns what is left of done after it.
+// creditRound credits up to one round and returns what is left of done after it. What was left out is credited when
+// the round is complete; a round of which all was left out, never.
 func creditRound(sheet, fitted []int64, done int64) (got, left int64) {
+	var leftOut, asked int64
 	for k, own := range fitted {
 		if own <= 0 {
-			continue // nothing that counts was asked of this member here
+			leftOut += sheet[k]
+			continue
 		}
+		asked += own
 		if done < own {
 			return got + share(done, sheet[k], own), 0
 		}
 		got += sheet[k]
 		done -= own
 	}
-	return got, done
+	if asked == 0 {
+		return 0, done
+	}
+	return got + leftOut, done
 }
 
 // share returns done/own of written, rounded down, for 0 <= done < own. The product is taken in 128 bits, so that no

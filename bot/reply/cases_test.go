@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -19,6 +20,8 @@ var update = flag.Bool("update", false, "rewrite the expectations of testdata/ca
 //
 //	@ sheet NAME          reads what follows against testdata/sheets/NAME.txt and resets the settings
 //	@ usual scaled        and "@ units lb", "@ today 2027-02-02", "@ eased D": settings
+//	@ kit towel, door     (or none), "@ level easier", "@ level row=harder" (a pattern's name), "@ limits quiet",
+//	                      "@ swap squat=half squat": the session is fitted
 //	> TEXT                is a reply; \n stands for a line break, and "..." is a quoted string with Go's escapes
 //	= READING             is all of what it says, in the form of brief
 //	~ TEXT | TEXT         are the suggestions of the first ask, where they matter
@@ -147,10 +150,48 @@ func setting(t testing.TB, in Input, line string) Input {
 		in.Sheet = func(d content.Date) (content.FittedSession, bool) { return posted, d == posted.Session.Date }
 	case "eased":
 		in.Session.Changes = append(in.Session.Changes, content.Changed{Part: value, Eased: true, Was: "push-up", Now: "knee push-up"})
+	case "kit", "level", "limits", "swap":
+		in.Session = content.Fitted(in.Session.Sheet, fitWith(t, in.Session.Fit, key, value), in.Library)
 	default:
 		t.Fatalf("unknown setting %q", key)
 	}
 	return in
+}
+
+// fitWith adds one setting to a fit.
+func fitWith(t testing.TB, f content.Fit, key, value string) content.Fit {
+	var list []string
+	for _, s := range strings.Split(value, ",") {
+		if s = strings.TrimSpace(s); s != "none" {
+			list = append(list, s)
+		}
+	}
+	name, now, one := strings.Cut(value, "=")
+	switch key {
+	case "kit":
+		for _, k := range list {
+			if _, ok := content.Builtin().KitNamed(k); !ok {
+				t.Fatalf("no such kit: %q", k)
+			}
+		}
+		f.Kit, f.KitKnown = list, true
+	case "limits":
+		for _, l := range list {
+			if !slices.Contains(content.Limits(), l) {
+				t.Fatalf("no such limit: %q", l)
+			}
+		}
+		f.Limits = list
+	case "level":
+		if one {
+			f.Levels = map[string]string{name: now}
+		} else {
+			f.Level = value
+		}
+	case "swap":
+		f.Swaps = map[string]string{name: now}
+	}
+	return f
 }
 
 // inputFor reads a sheet of testdata/sheets; today is its date.

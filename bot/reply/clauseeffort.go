@@ -90,9 +90,13 @@ func (r *reader) mayBeCounts(c *clause, i int) bool {
 	return len(r.scored(c, isPair)) > 0
 }
 
-// isPair reports a part of two counts.
+// isPair reports a part of two counts, or of two that were not left out.
 func isPair(p *content.Part) bool {
-	return p.Scheme == content.Stations && len(p.Movements)*max(p.Through, 1) == 2
+	if p.Scheme != content.Stations {
+		return false
+	}
+	all, left := countsOf(p)
+	return all == 2 || left == 2
 }
 
 // pairAlone reads an unlabelled 8/10 for the part with two stations.

@@ -102,6 +102,10 @@ func sameShape(a, b *atom) bool {
 func (r *reader) onlyVersion(c *clause) bool {
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
+		if end := r.changedName(c, i); end > 0 {
+			i = end - 1
+			continue
+		}
 		switch {
 		case a.kind == aVersion, a.kind == aFix, a.head, a.kind == aEmoji, a.kind == aSign, a.is(clThanks), a.kind == aEffort, a.kind == aDay && a.s == "today":
 		case a.kind == aWord && isPointer(a.s), a.kind == aHedge && a.s == "but" && i == c.from:

@@ -12,17 +12,16 @@ type entry struct {
 // readStations reads one count a station and time through, in any usual parting or with the movements' names, or the
 // total alone.
 func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
-	want := len(p.Movements) * max(p.Through, 1)
-	if c.pair >= 0 && want == 2 && !v.counted() {
+	if c.pair >= 0 && isPair(p) && !v.counted() {
 		a := &r.as[c.pair]
 		a.used = true
-		return stationCounts(p, []int64{a.n, a.m}, -1)
+		return countsInOrder(p, []int64{a.n, a.m}, -1)
 	}
 	if !v.counted() && len(v.decimals) == 0 && (len(v.times) == 0 || len(c.labels) == 0) && len(v.distances) == 0 {
 		return verdict{}
 	}
 	list, names := r.entries(c, p, v)
-	list, total := r.takeTotal(list, want)
+	list, total := r.takeTotal(list, p)
 	r.use(v.ints, v.reps, v.rounds, v.times, v.decimals, v.distances, v.calories)
 	r.useEntries(list, names)
 	for _, e := range list {
@@ -35,7 +34,7 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 	}
 	switch {
 	case names > 0:
-		return r.namedCounts(p, list, names, want, total)
+		return r.namedCounts(p, list, names, total)
 	case len(list) == 0 && total >= 0:
 		return stationTotal(p, total)
 	case len(list) == 1:
@@ -43,12 +42,8 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 			return ask(AboutTotal)
 		}
 		return stationTotal(p, list[0].n)
-	case len(list) == want:
-		return stationCounts(p, numbers(list), total)
-	case len(list) == want+1 && total < 0:
-		return oneMore(p, numbers(list))
 	}
-	return ask(AboutValue)
+	return countsInOrder(p, numbers(list), total)
 }
 
 func numbers(list []entry) []int64 {
@@ -57,22 +52,6 @@ func numbers(list []entry) []int64 {
 		out[k] = e.n
 	}
 	return out
-}
-
-// oneMore reads counts with their total as one more figure, last or first.
-func oneMore(p *content.Part, ns []int64) verdict {
-	last := len(ns) - 1
-	var sum int64
-	for _, n := range ns {
-		sum += n
-	}
-	switch {
-	case sum == 2*ns[last]:
-		return stationCounts(p, ns[:last], ns[last])
-	case sum == 2*ns[0]:
-		return stationCounts(p, ns[1:], ns[0])
-	}
-	return ask(AboutValue)
 }
 
 // stationCounts is a result of one count a station; total is what was given as well, -1 for nothing.
@@ -91,7 +70,8 @@ func stationCounts(p *content.Part, counts []int64, total int64) verdict {
 
 // stationTotal is a total alone: more than 120 reps a minute of work is likely a slip.
 func stationTotal(p *content.Part, total int64) verdict {
-	work := p.Work.Milliseconds() * int64(len(p.Movements)*max(p.Through, 1))
+	_, left := countsOf(p)
+	work := p.Work.Milliseconds() * int64(left)
 	return judged(content.Result{Kind: content.KindReps, Reps: &total}, total*60000 > 120*work)
 }
 
@@ -134,8 +114,12 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 			}
 			pending, first = -1, false
 		case a.kind == aWord:
-			m, end := r.movementAt(p, i)
+			m, end := r.movementAt(c.session, p, i)
 			if m < 0 {
+				continue
+			}
+			if leftOut(&p.Movements[m]) && r.denied(i, end) {
+				i = end - 1
 				continue
 			}
 			if first {
@@ -157,12 +141,13 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 }
 
 // takeTotal parts a total that is marked as one (= 78, total 78, 78 total, a second figure of reps) from the counts.
-func (r *reader) takeTotal(list []entry, want int) ([]entry, int64) {
+func (r *reader) takeTotal(list []entry, p *content.Part) ([]entry, int64) {
+	all, left := countsOf(p)
 	for k, e := range list {
 		marked := r.isTotalMark(e.at-1) || r.at(e.at-1).sign(':') && r.isTotalMark(e.at-2) || r.at(e.at+1).word("total") && !r.leadsOn(e.at+1) || r.at(e.at+1).word("altogether") ||
 			(r.at(e.at+1).word("in") || r.at(e.at+1).word("reps")) && r.at(e.at+2).word("total")
-		if !marked && r.as[e.at].kind == aReps && k == len(list)-1 && len(list) == want+1 && r.as[list[0].at].kind != aReps {
-			marked = true
+		if !marked && r.as[e.at].kind == aReps && k == len(list)-1 && r.as[list[0].at].kind != aReps {
+			marked = len(list) == all+1 || len(list) == left+1 && isSum(numbers(list))
 		}
 		if marked {
 			r.useTotal(e.at)
@@ -217,8 +202,8 @@ func (r *reader) foreignTime(p *content.Part, list []entry, v *values) bool {
 			continue
 		}
 		m := e.movement
-		if m < 0 && len(p.Movements) > 0 {
-			m = k % len(p.Movements)
+		if m < 0 {
+			m = stationAt(p, k, len(list))
 		}
 		if m < 0 || m >= len(p.Movements) || !r.isHold(p.Movements[m].Name) || r.as[e.at].bad {
 			return true
@@ -236,24 +221,25 @@ func (r *reader) isHold(name string) bool {
 	return ok && e.Hold()
 }
 
-// namedCounts puts counts that name their movements in the order of the stations.
-func (r *reader) namedCounts(p *content.Part, list []entry, names, want int, total int64) verdict {
-	if names == 1 && len(list) == 1 && want > 1 || names != len(list) || len(list) != want {
+// namedCounts puts counts that name their movements in the order of the stations: one for each that was not left out.
+func (r *reader) namedCounts(p *content.Part, list []entry, names int, total int64) verdict {
+	all, _ := countsOf(p)
+	if names != len(list) || len(list) > all {
 		return ask(AboutValue)
 	}
-	n := len(p.Movements)
-	counts, seen := make([]int64, want), make([]int, n)
+	n, through := len(p.Movements), max(p.Through, 1)
+	counts, seen := make([]int64, all), make([]int, n)
 	for _, e := range list {
-		if e.movement < 0 {
+		if e.movement < 0 || seen[e.movement] >= through || e.n > 0 && leftOut(&p.Movements[e.movement]) {
 			return ask(AboutValue)
 		}
-		pass := seen[e.movement]
-		at := pass*n + e.movement
-		if at >= want {
-			return ask(AboutValue)
-		}
-		counts[at] = e.n
+		counts[seen[e.movement]*n+e.movement] = e.n
 		seen[e.movement]++
+	}
+	for k := range p.Movements {
+		if seen[k] < through && !leftOut(&p.Movements[k]) {
+			return ask(AboutValue)
+		}
 	}
 	return stationCounts(p, counts, total)
 }

@@ -71,6 +71,9 @@ func (r *reader) addVersion(i int, part string) {
 		if a := &r.as[k]; a.kind == aWord && isPointer(a.s) || a.kind == aFix {
 			a.used = true
 		}
+		for end := r.changedName(c, k); k < end; k++ {
+			r.as[k].used = true
+		}
 	}
 	r.drafts = append(r.drafts, draft{clause: i, res: PartResult{Part: part, Result: content.Result{Version: c.version}, Correction: true, Day: c.day}})
 }

@@ -31,11 +31,7 @@ func (r *reader) finishResult(d *draft, end, first *clause) {
 	ask := r.settleVersion(d, c, end, first)
 	r.out.Results = append(r.out.Results, *res)
 	if ask {
-		texts := []string{d.part.Letter + " as written", d.part.Letter + " scaled"}
-		if r.in.Usual == content.Scaled {
-			texts[0], texts[1] = texts[1], texts[0]
-		}
-		r.out.Asks = append(r.out.Asks, Ask{Part: d.part.Letter, About: AboutVersion, Suggest: texts})
+		r.out.Asks = append(r.out.Asks, Ask{Part: d.part.Letter, About: AboutVersion, Suggest: r.versionIdeas(c, d.part)})
 	}
 	if c.badEffort {
 		r.out.Asks = append(r.out.Asks, Ask{Part: d.part.Letter, About: AboutEffort, Suggest: []string{}})

@@ -208,7 +208,7 @@ func (r *reader) countParts(c *clause, v *values) []*content.Part {
 		return firstOf(is(content.AMRAP), forTime())
 	case r.plusPair(v) || len(v.ints) == 1 && len(v.reps) == 1 && r.at(v.ints[0]+1).sign('+'):
 		parts := r.scored(c, func(p *content.Part) bool {
-			return p.Scheme == content.AMRAP || p.Scheme == content.Stations && len(p.Movements)*max(p.Through, 1) == 2
+			return p.Scheme == content.AMRAP || isPair(p)
 		})
 		return firstOf(parts, is(content.Stations), forTime())
 	case len(v.ints)+len(v.reps) >= 2:

@@ -79,7 +79,7 @@ func (r *reader) followsName(i int, letter byte) int {
 		if p.Letter[0] != letter || p.Kind() != content.KindReps {
 			continue
 		}
-		m, end := r.movementAt(p, at)
+		m, end := r.movementAt(&r.in.Session, p, at)
 		if s := r.at(end); m >= 0 && (s.sign(':') || s.sign('-') || s.sign('=') || s.sign('x')) {
 			end++
 		}
@@ -181,7 +181,7 @@ func (r *reader) standsAsValue(i int, strict bool) bool {
 // namesAny reports whether a movement of the session is named at atom i.
 func (r *reader) namesAny(i int) bool {
 	for k := range r.in.Session.Session.Parts {
-		if m, _ := r.movementAt(&r.in.Session.Session.Parts[k], i); m >= 0 {
+		if m, _ := r.movementAt(&r.in.Session, &r.in.Session.Session.Parts[k], i); m >= 0 {
 			return true
 		}
 	}
@@ -205,6 +205,8 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	}
 	p := r.at(k)
 	switch {
+	case strict && p.sign('/') && r.at(k-1).word("n"): // n/a
+		return false
 	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.word("and"):
 		return true
 	case p.value(), p.kind == aVersion, p.kind == aEffort, p.kind == aOutOf, p.kind == aDone, p.kind == aAllDone, p.kind == aTick,

@@ -23,10 +23,18 @@ func (r *reader) namedExtra(c *clause, p *content.Part, v *values) (verdict, boo
 	}
 	list, used, end := r.namedReps(c, p, from)
 	if len(list) == 0 {
+		if n, end, ok := r.wholeLines(c, p, from); ok {
+			r.use(v.rounds)
+			r.useRange(from, end)
+			return ask(AboutValue, itoa(rounds)+"+"+itoa(n)), true
+		}
 		return verdict{}, false
 	}
 	r.use(v.rounds, v.ints[:min(len(v.ints), 1)], used)
 	r.useBetween(from, end)
+	if r.goesOn(c, p, v, end) {
+		return ask(AboutValue), true
+	}
 	for i := v.firstOf(); i < end; i++ {
 		if r.as[i].kind == aInt && !r.as[i].used {
 			return ask(AboutValue), true
@@ -57,7 +65,7 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 		a := &r.as[i]
 		isCount := a.kind == aInt || a.kind == aReps || a.kind == aCalories || a.kind == aTime || a.kind == aDistance
 		if !isCount || a.talk {
-			if a.kind == aSign || a.kind == aWord && isValueWord(a.s) {
+			if a.kind == aSign || a.kind == aWord && isValueWord(a.s) || a.word("then") {
 				continue
 			}
 			break
@@ -66,7 +74,7 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 		if r.at(next).word("of") {
 			next++
 		}
-		m, e := r.movementAt(p, next)
+		m, e := r.movementAt(c.session, p, next)
 		if m < 0 {
 			break
 		}
@@ -83,13 +91,63 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 	return list, used, end
 }
 
+// goesOn reports whether what is named up to an atom goes on in words that are not understood: a figure with an unknown
+// name right behind ("12 rows 3 sqats"), or "half the squats". The figures are marked as read.
+func (r *reader) goesOn(c *clause, p *content.Part, v *values, end int) bool {
+	i := end
+	for i < c.to && (r.as[i].sign(',') || r.as[i].sign('+') || r.as[i].sign('&') || r.as[i].word("and") || r.as[i].word("plus") || r.as[i].word("then")) {
+		i++
+	}
+	a := r.at(i)
+	switch {
+	case i >= c.to || a.talk || a.used:
+		return false
+	case a.kind == aInt || a.kind == aReps:
+		for _, l := range [...][]int{v.ints, v.reps} {
+			for _, k := range l {
+				if k >= i {
+					r.as[k].used = true
+				}
+			}
+		}
+		r.useBetween(end, i)
+		return true
+	case a.word("half"), a.word("most"), a.word("some"), a.word("all"):
+		for k := i + 1; k < c.to && k <= i+3; k++ {
+			if r.namesMovement(c, p, k) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// wholeLines reads "+ push-ups" behind rounds, a movement without a figure: likely the round up to and with that line.
+func (r *reader) wholeLines(c *clause, p *content.Part, from int) (reps int64, end int, ok bool) {
+	if a := r.at(from); !a.sign('+') && !a.word("plus") {
+		return 0, 0, false
+	}
+	m, end := r.movementAt(c.session, p, from+1)
+	if m < 0 || end > c.to {
+		return 0, 0, false
+	}
+	for _, n := range p.RoundReps(0)[:m+1] {
+		reps += n
+	}
+	return reps, end, true
+}
+
 // addNamed adds named reps. One movement that is not the first gives two readings: with what stands before it in the
 // round, or (other) by itself; false when the figures fit no round.
 func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 	reps := p.RoundReps(0)
-	for k, x := range list {
+	k := 0 // the movement that is next in the round
+	for _, x := range list {
 		if x.bad || x.movement >= len(reps) || x.n > reps[x.movement] {
 			return 0, 0, false
+		}
+		for k < x.movement && leftOut(&p.Movements[k]) {
+			k++
 		}
 		if x.movement != k {
 			if len(list) > 1 {
@@ -101,6 +159,7 @@ func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 			return extra + x.n, x.n, true
 		}
 		extra += x.n
+		k++
 	}
 	return extra, extra, true
 }

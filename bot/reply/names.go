@@ -33,14 +33,14 @@ func wordsOfName(name string) nameWords {
 	return n
 }
 
-// eachName calls f with a movement's name and its aliases until f returns false.
+// eachName calls f with a movement's name and its aliases, in lower case, until f returns false.
 func (r *reader) eachName(name string, f func(name string) bool) {
-	if !f(name) || r.in.Library == nil {
+	if !f(strings.ToLower(name)) || r.in.Library == nil {
 		return
 	}
 	if e, ok := r.in.Library.Named(name); ok {
 		for _, a := range e.Aliases {
-			if !f(a) {
+			if !f(strings.ToLower(a)) {
 				return
 			}
 		}
@@ -50,43 +50,65 @@ func (r *reader) eachName(name string, f func(name string) bool) {
 // mayName reports whether a word of the name begins as the word does: all that can match do.
 func mayName(name, word string) bool {
 	if len(word) < 2 {
-		return false
+		return word != "" && (strings.HasPrefix(name, word+"-") || strings.Contains(name, " "+word+"-")) // V-up
 	}
 	for i := 0; i+1 < len(name); i++ {
 		if name[i] == word[0] && name[i+1] == word[1] && (i == 0 || name[i-1] == ' ' || name[i-1] == '-') {
 			return true
 		}
 	}
-	return false
+	return word == "pack" && strings.Contains(name, "backpack") || word == "single" && strings.Contains(name, "one")
 }
 
-// movementAt reads the name of one of the part's movements at atom i: whole, the end of it, or one telling word of it,
-// singular or plural. It returns the movement and the atom after the name; -1 when none or several are meant.
-func (r *reader) movementAt(p *content.Part, i int) (movement, end int) {
+// movementAt reads the name of one of the part's movements at atom i, as it was sent or as the sheet has it: whole, the
+// end of it, or one telling word of it, singular or plural. It returns the movement and the atom after the name; -1
+// when none or several are meant. Of two that match as well, the one named whole is meant ("bridges" beside a
+// single-leg bridge), then the one that was sent.
+func (r *reader) movementAt(fs *content.FittedSession, p *content.Part, i int) (movement, end int) {
 	a := r.at(i)
-	if a.kind != aWord || a.bad || len(a.s) < 2 {
+	if a.kind != aWord || a.bad || len(a.s) < 2 && !(r.at(i+1).sign('-') && !r.at(i+1).gap) {
 		return -1, i
 	}
-	best, bestEnd, several := -1, i, false
-	for k := range p.Movements {
-		longest := i
-		r.eachName(p.Movements[k].Name, func(name string) bool {
-			if mayName(name, a.s) {
-				longest = max(longest, r.matchName(wordsOfName(name), i))
-			}
-			return true
-		})
+	sheet := written(fs, p)
+	best, bestEnd, bestRank, several := -1, i, 0, false
+	take := func(k int, name string, sent int) {
+		end := r.nameEnd(name, i)
+		if end == i || end < bestEnd {
+			return
+		}
+		rank := sent
+		if n := wordsOfName(strings.ToLower(name)); r.matchWords(n.words[:n.n], i) == end {
+			rank += 2
+		}
 		switch {
-		case longest > bestEnd:
-			best, bestEnd, several = k, longest, false
-		case longest == bestEnd && longest > i && best >= 0:
+		case end > bestEnd, rank > bestRank:
+			best, bestEnd, bestRank, several = k, end, rank, false
+		case rank == bestRank && k != best:
 			several = true
+		}
+	}
+	for k := range p.Movements {
+		take(k, p.Movements[k].Name, 1)
+		if sheet != nil && sheet.Movements[k].Name != p.Movements[k].Name {
+			take(k, sheet.Movements[k].Name, 0)
 		}
 	}
 	if several || best < 0 {
 		return -1, i
 	}
 	return best, bestEnd
+}
+
+// nameEnd returns the atom after the longest form of a movement's name or aliases at atom i; i when none stands there.
+func (r *reader) nameEnd(name string, i int) int {
+	longest, word := i, r.at(i).s
+	r.eachName(name, func(name string) bool {
+		if mayName(name, word) {
+			longest = max(longest, r.matchName(wordsOfName(name), i))
+		}
+		return true
+	})
+	return longest
 }
 
 // matchName returns the atom after the longest part of the name that stands at atom i; i when none does.
@@ -141,8 +163,11 @@ func (r *reader) matchWords(words []string, i int) int {
 	return i
 }
 
-// sameStem compares two words in lower case, plural or not.
-func sameStem(a, b string) bool { return a == b || a[:1] == b[:1] && stem(a) == stem(b) }
+// sameStem compares two words in lower case, plural or not; b is a name's: a pack is what it calls a backpack, and a
+// single arm is one.
+func sameStem(a, b string) bool {
+	return a == b || a[:1] == b[:1] && stem(a) == stem(b) || a == "pack" && b == "backpack" || a == "single" && b == "one"
+}
 
 func stem(s string) string {
 	n := len(s)

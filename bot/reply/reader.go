@@ -27,7 +27,9 @@ type reader struct {
 func Read(text string, in Input) Reading {
 	r := reader{in: in, text: normalise(text)}
 	r.out = Reading{Reply: text, Care: CareNone, Results: []PartResult{}, Asks: []Ask{}}
-	r.ts = spellOut(scan(&r.text, r.tokenRoom[:0]))
+	r.ts = scan(&r.text, r.tokenRoom[:0])
+	keepSides(r.ts)
+	r.ts = spellOut(r.ts)
 	r.out.Care = r.care()
 	if r.command() {
 		return r.out
@@ -122,6 +124,10 @@ func (r *reader) decide(i int) {
 // labelled reads a clause for the one part that its label names.
 func (r *reader) labelled(i int, p *content.Part) {
 	c := &r.cls[i]
+	if c.version != "" && len(c.session.Changes) > 0 && r.onlyVersion(c) {
+		r.addVersion(i, p.Letter) // "D as written, one-arm row": the answer to which way it was
+		return
+	}
 	v := r.survey(c)
 	if p.Kind() == content.KindDone {
 		r.labelledSets(i, p, &v)

@@ -30,7 +30,7 @@ func (r *reader) joins(from, to int) bool {
 			return false // "6 rds -2 reps" takes away
 		}
 		if a.kind == aSign && (a.c == ',' || a.c == '+' || a.c == '/' || a.c == '&' || a.c == '-' || a.c == ':') ||
-			a.word("and") || a.word("plus") || a.word("with") {
+			a.word("and") || a.word("plus") || a.word("with") || a.word("then") {
 			continue
 		}
 		return false
@@ -55,7 +55,7 @@ func (r *reader) readAMRAP(c *clause, p *content.Part, v *values) verdict {
 	if out, named := r.namedExtra(c, p, v); named {
 		return out
 	}
-	r.strayInts(p, v)
+	r.strayInts(c, p, v)
 	for _, i := range v.rounds {
 		if r.as[i].bad {
 			r.use(v.rounds, v.ints, v.reps)
@@ -90,13 +90,13 @@ func (r *reader) useCounted(v *values) {
 
 // strayInts leaves bare numbers that stand among other words ("with 2 breaks") to the note, once another figure gives the
 // value.
-func (r *reader) strayInts(p *content.Part, v *values) {
+func (r *reader) strayInts(c *clause, p *content.Part, v *values) {
 	if len(v.rounds)+len(v.reps) == 0 {
 		return
 	}
 	kept := v.ints[:0]
 	for _, i := range v.ints {
-		if n, b := r.at(i+1), r.at(i-1); n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(p, i+1) {
+		if n, b := r.at(i+1), r.at(i-1); n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(c, p, i+1) {
 			continue
 		}
 		kept = append(kept, i)
@@ -105,8 +105,8 @@ func (r *reader) strayInts(p *content.Part, v *values) {
 }
 
 // namesMovement reports a movement's name at atom i.
-func (r *reader) namesMovement(p *content.Part, i int) bool {
-	m, _ := r.movementAt(p, i)
+func (r *reader) namesMovement(c *clause, p *content.Part, i int) bool {
+	m, _ := r.movementAt(c.session, p, i)
 	return m >= 0
 }
 

@@ -99,7 +99,7 @@ func (r *reader) unitIdeas(v *values) []string {
 }
 
 // readMostReps reads the reps of one set. There is no check of plausibility.
-func (r *reader) readMostReps(p *content.Part, v *values) verdict {
+func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 	if len(v.ints)+len(v.reps) == 0 {
 		if len(v.rounds)+len(v.times)+len(v.decimals)+len(v.distances) > 0 {
 			r.use(v.rounds, v.times, v.decimals, v.distances)
@@ -107,7 +107,7 @@ func (r *reader) readMostReps(p *content.Part, v *values) verdict {
 		}
 		return verdict{}
 	}
-	r.strayInts(p, v)
+	r.strayInts(c, p, v)
 	r.use(v.ints, v.reps)
 	r.useJoined(v)
 	list := v.reps
@@ -118,7 +118,7 @@ func (r *reader) readMostReps(p *content.Part, v *values) verdict {
 		return ask(AboutValue)
 	}
 	a := &r.as[list[0]]
-	if m, end := r.movementAt(p, list[0]+1); m >= 0 {
+	if m, end := r.movementAt(c.session, p, list[0]+1); m >= 0 {
 		for i := list[0] + 1; i < end; i++ {
 			r.as[i].used = true
 		}

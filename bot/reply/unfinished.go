@@ -9,11 +9,12 @@ type unfinished struct {
 	left    int  // the atom of what was missing: a number, reps or rounds; -1
 	plus    bool // "cap + 8"
 	leftEnd int  // the atom after "left"
+	name    int  // the atom of a movement's name between: "8 step-overs left"; -1
 }
 
 // unfinished looks for a word of being out of time, and for what was missing: 8 left, 8 to go, cap + 8.
 func (r *reader) unfinished(c *clause, v *values) unfinished {
-	u := unfinished{cap: -1, left: -1}
+	u := unfinished{cap: -1, left: -1, name: -1}
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		if a.kind == aCap && u.cap < 0 {
@@ -25,11 +26,30 @@ func (r *reader) unfinished(c *clause, v *values) unfinished {
 		}
 		if a.kind == aInt || a.kind == aReps || a.kind == aRounds {
 			if end := r.leftWord(i + 1); end > 0 && !a.talk {
-				u.left, u.leftEnd, u.told, u.plus = i, end, true, false
+				u.left, u.leftEnd, u.told, u.plus, u.name = i, end, true, false, -1
+			} else if named := r.pastName(c, i+1); named > i+1 && a.kind != aRounds && !a.talk {
+				if end := r.leftWord(named); end > 0 {
+					u.left, u.leftEnd, u.told, u.plus, u.name = i, end, true, false, i+1
+				}
 			}
 		}
 	}
 	return u
+}
+
+// pastName returns the atom after the name of a movement of a part for time at atom i; i when none stands there.
+func (r *reader) pastName(c *clause, i int) int {
+	if r.at(i).kind != aWord || r.at(i).is(clLeft) {
+		return i
+	}
+	for k := range c.session.Session.Parts {
+		if p := &c.session.Session.Parts[k]; p.ForTime() {
+			if m, end := r.movementAt(c.session, p, i); m >= 0 {
+				return end
+			}
+		}
+	}
+	return i
 }
 
 // leftWord reads left, short, to go, remaining at i and returns the atom after it; "left knee" is none.
@@ -67,7 +87,7 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 		}
 	}
 	if u.left >= 0 {
-		return r.readMissing(p, v, u, total)
+		return r.readMissing(c, p, v, u, total)
 	}
 	if named := r.namedProgress(c, p, v); !named.empty() {
 		r.useHowFar(v)
@@ -90,7 +110,7 @@ func unfinishedResult(p *content.Part, reps int64) verdict {
 	return judged(content.Result{Kind: content.KindTime, Finished: &no, Reps: &reps}, limit > 0 && reps*1000 > 2*limit)
 }
 
-func (r *reader) readMissing(p *content.Part, v *values, u unfinished, total int64) verdict {
+func (r *reader) readMissing(c *clause, p *content.Part, v *values, u unfinished, total int64) verdict {
 	a := &r.as[u.left]
 	a.used = true
 	for i := u.left + 1; i < u.leftEnd; i++ {
@@ -113,7 +133,29 @@ func (r *reader) readMissing(p *content.Part, v *values, u unfinished, total int
 	if a.bad || others > 1 || missing <= 0 || missing > total {
 		return ask(AboutProgress)
 	}
+	if u.name >= 0 {
+		if behind, ok := r.behindName(c, p, u.name, missing); !ok {
+			return ask(AboutProgress)
+		} else if behind > 0 {
+			return ask(AboutProgress, itoa(missing+behind)+" left", itoa(missing)+" left")
+		}
+	}
 	return unfinishedResult(p, total-missing)
+}
+
+// behindName returns how many reps the last round holds after the movement that is named at an atom, of which some are
+// missing; false when it has not so many.
+func (r *reader) behindName(c *clause, p *content.Part, at int, missing int64) (int64, bool) {
+	m, _ := r.movementAt(c.session, p, at)
+	reps := p.RoundReps(max(p.RoundCount()-1, 0))
+	if m < 0 || missing > reps[m] {
+		return 0, false
+	}
+	var behind int64
+	for _, n := range reps[m+1:] {
+		behind += n
+	}
+	return behind, true
 }
 
 // namedProgress reads "2 rounds and 14 lunges": movements named in order from the first are added, any other is asked.
@@ -132,10 +174,22 @@ func (r *reader) namedProgress(c *clause, p *content.Part, v *values) verdict {
 	}
 	list, used, end := r.namedReps(c, p, from)
 	if len(list) == 0 {
+		if n, end, ok := r.wholeLines(c, p, from); ok {
+			r.use(v.rounds, v.ints, v.reps)
+			r.useRange(from, end)
+			if d := r.at(end); d.kind == aDone {
+				d.used = true
+			}
+			return ask(AboutProgress, "capped, "+itoa(rounds)+"+"+itoa(n))
+		}
 		return verdict{}
 	}
+	on := r.goesOn(c, p, v, end)
 	r.use(v.rounds, v.ints, v.reps, used)
 	r.useBetween(from, end)
+	if on {
+		return ask(AboutProgress)
+	}
 	extra, other, ok := addNamed(p, list)
 	a := p.RepsARound()
 	switch {

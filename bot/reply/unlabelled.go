@@ -295,7 +295,7 @@ func (r *reader) wordsWithin(c *clause, first, last int) bool {
 		}
 		named := false
 		for _, p := range stations {
-			if m, end := r.movementAt(p, k); m >= 0 {
+			if m, end := r.movementAt(c.session, p, k); m >= 0 {
 				k, named = end-1, true
 				break
 			}

@@ -106,9 +106,17 @@ func (r *reader) useBetween(from, to int) {
 	for i := from; i < to; i++ {
 		a := &r.as[i]
 		switch {
+		case a.sign('/') && r.at(i-1).word("n"): // n/a
 		case a.kind == aSign && a.c != '!' && a.c != '?', a.kind == aWord && isValueWord(a.s):
 			a.used = true
 		}
+	}
+}
+
+// useRange marks all atoms of [from, to) as read.
+func (r *reader) useRange(from, to int) {
+	for i := from; i < to; i++ {
+		r.as[i].used = true
 	}
 }
 
@@ -135,7 +143,7 @@ func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
 	case content.Stations:
 		out = r.readStations(c, p, v)
 	case content.MostReps:
-		out = r.readMostReps(p, v)
+		out = r.readMostReps(c, p, v)
 	case content.Heaviest:
 		return r.readHeaviest(c, p, v)
 	case content.LongestHold:

@@ -90,19 +90,24 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 	if !r.hasWords || c.version == content.Scaled && !c.unsure {
 		return "", false
 	}
+	sheet := written(c.session, p)
+	lines := p // that have every easier line of the part: those that the fit took away count as well
+	if sheet != nil {
+		lines = sheet
+	}
 	for i := c.bodyAt; i < c.to; i++ {
 		a := &r.as[i]
 		if a.kind != aWord || a.talk || len(a.s) < 2 {
 			continue
 		}
-		if r.namesEasier(p, i) {
+		if r.namesEasier(p, lines, i) {
 			return content.Scaled, c.version == content.AsWritten
 		}
 		if hint := r.hintAt(c, i); hint != "" {
-			if fitsEasier(p, hint) {
+			if fitsEasier(lines, hint) {
 				return content.Scaled, c.version == content.AsWritten
 			}
-			if !writtenHas(p, hint) && c.version != content.Scaled {
+			if !writtenHas(p, hint) && (hint == "no pack" || !writtenHas(lines, hint)) && c.version != content.Scaled {
 				return "", true
 			}
 		}
@@ -110,16 +115,17 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 	return "", false
 }
 
-// namesEasier reports whether atom i begins the name of a movement of the part's easier lines that is not one of its own.
-func (r *reader) namesEasier(p *content.Part, i int) bool {
-	for m := range p.Movements {
-		for w := range p.Movements[m].Ways {
-			way := &p.Movements[m].Ways[w]
-			if way.Kind != content.Easier || way.Movement.Name == p.Movements[m].Name {
+// namesEasier reports whether atom i begins the name of a movement of the part's easier lines that is not one of its
+// own: as p was sent, and as lines have it.
+func (r *reader) namesEasier(p, lines *content.Part, i int) bool {
+	for m := range lines.Movements {
+		for w := range lines.Movements[m].Ways {
+			way := &lines.Movements[m].Ways[w]
+			if way.Kind != content.Easier || way.Movement.Name == lines.Movements[m].Name {
 				continue
 			}
 			end := r.wholeName(way.Movement.Name, i)
-			if end == 0 || r.ownName(p, i) >= end || r.partOfOwn(p, i, end) {
+			if end == 0 || r.ownName(p, lines, i) >= end || r.partOfOwn(p, lines, i, end) {
 				continue
 			}
 			return true
@@ -129,21 +135,24 @@ func (r *reader) namesEasier(p *content.Part, i int) bool {
 }
 
 // ownName returns the atom after the longest whole name of the part's own movements at atom i.
-func (r *reader) ownName(p *content.Part, i int) int {
+func (r *reader) ownName(p, lines *content.Part, i int) int {
 	best := 0
 	for m := range p.Movements {
 		best = max(best, r.wholeName(p.Movements[m].Name, i))
+		if p != lines {
+			best = max(best, r.wholeName(lines.Movements[m].Name, i))
+		}
 	}
 	return best
 }
 
 // partOfOwn reports whether the words [i, end) end a longer name of the part's own: "step-up" of "lateral step-up".
-func (r *reader) partOfOwn(p *content.Part, i, end int) bool {
+func (r *reader) partOfOwn(p, lines *content.Part, i, end int) bool {
 	for k := i - 1; k >= i-4 && k >= 0; k-- {
 		if a := r.at(k); a.kind != aWord && !a.sign('-') {
 			break
 		}
-		if r.ownName(p, k) >= end {
+		if r.ownName(p, lines, k) >= end {
 			return true
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -27,16 +26,16 @@ func rankCommand() *cli.Command {
 		Description: `Reads lines of NAME<TAB>DIVISION<TAB>REPLY from stdin and prints
 {"boards":[{"division","version","entries":[{"rank","name","result","version"}]}],"unread":[{"name","reply","asks"}]}.
 Lines of one name and division are one member's, in order: a later result replaces the earlier. Replies with a
-question open are in "unread"; talk is not listed. A bad line is told on stderr and makes the exit 1.`,
-		Flags: []cli.Flag{
+question open are in "unread"; talk is not listed. A bad line is told on stderr and makes the exit 1.
+
+` + fitHelp + ` All lines are then of members with that fit; boards count the sheet's own reps.`,
+		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "sheet", Usage: "the session sheet, `FILE`"},
 			&cli.StringFlag{Name: "part", Usage: "the scored part to rank, a `LETTER`"},
 			&cli.StringFlag{Name: "usual", Usage: "version of results that do not say: as_written or scaled"},
 			&cli.StringFlag{Name: "units", Usage: "units of bare loads, and of loads shown: kg or lb", Value: "kg"},
 			&cli.StringFlag{Name: "date", Usage: "the day the replies were typed, `YYYY-MM-DD`; the sheet's if not told"},
-			&cli.StringFlag{Name: "kit", Usage: "kit the members own, separated by commas; the sheet as written if not told"},
-			&cli.StringFlag{Name: "level", Usage: "level the session was sent at: easier, as written or harder"},
-		},
+		}, fitFlags()...),
 		OnUsageError: func(_ context.Context, _ *cli.Command, err error, _ bool) error {
 			return cli.Exit(err.Error(), exitUsage)
 		},
@@ -133,36 +132,13 @@ func rankInput(c *cli.Command, session content.Session) (reply.Input, error) {
 		}
 		in.Today = d
 	}
-	fitted, err := rankFit(c, session, in.Library)
+	fitted, err := fittedFrom(c, session, in.Library)
 	if err != nil {
 		return in, err
 	}
 	in.Session = fitted
 	in.Sheet = func(d content.Date) (content.FittedSession, bool) { return fitted, d == session.Date }
 	return in, nil
-}
-
-// rankFit checks --kit and --level and returns the session as a member with them receives it.
-func rankFit(c *cli.Command, session content.Session, lib *content.Library) (content.FittedSession, error) {
-	for _, name := range strings.Split(c.String("kit"), ",") {
-		name = strings.TrimSpace(name)
-		if _, ok := lib.FindKit(name); name != "" && !ok {
-			hint := ""
-			if near := lib.SuggestKit(name, 3); len(near) > 0 {
-				hint = ": did you mean " + strings.Join(near, " or ") + "?"
-			}
-			return content.FittedSession{}, fmt.Errorf("--kit: %q is no kit that is known%s", name, hint)
-		}
-	}
-	switch c.String("level") {
-	case "", "as written", "as_written", "easier", "harder":
-	default:
-		return content.FittedSession{}, errors.New("--level: want easier, as written or harder")
-	}
-	if c.IsSet("kit") || c.String("level") == "easier" || c.String("level") == "harder" {
-		fmt.Fprintln(c.Root().ErrWriter, "tallybell: sessions are not fitted to kit and level yet: replies are read against the sheet as written")
-	}
-	return content.Unfitted(session), nil
 }
 
 // run reads every line and writes the boards.

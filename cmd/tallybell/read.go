@@ -23,17 +23,16 @@ func readCommand() *cli.Command {
 		Usage: "read members' replies from stdin against a sheet, one JSON object a line",
 		Description: `Reads a reply a line, of any length, and prints {"reply","results","asks","care","note","command","question"} for
 each, in the same order. With --jsonl a line is an object with a text "reply", for replies that span lines. A bad line
-is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exit 1. Without --kit and --level the
-session is the sheet as written.`,
-		Flags: []cli.Flag{
+is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exit 1.
+
+` + fitHelp + ` What was sent eased is scaled without asking.`,
+		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "sheet", Usage: "the session sheet, `FILE`"},
 			&cli.StringFlag{Name: "usual", Usage: "version of results that do not say: as_written or scaled"},
 			&cli.StringFlag{Name: "units", Usage: "units of bare loads: kg or lb", Value: "kg"},
 			&cli.StringFlag{Name: "date", Usage: "the day the replies are typed, `YYYY-MM-DD`; the sheet's if not told"},
-			&cli.StringFlag{Name: "kit", Usage: "kit the member owns, separated by commas"},
-			&cli.StringFlag{Name: "level", Usage: "level the session was sent at: easier, as written or harder"},
 			&cli.BoolFlag{Name: "jsonl", Usage: `lines are objects with a text "reply"`},
-		},
+		}, fitFlags()...),
 		OnUsageError: func(_ context.Context, _ *cli.Command, err error, _ bool) error {
 			return cli.Exit(err.Error(), exitUsage)
 		},
@@ -85,7 +84,7 @@ func readInput(problems io.Writer, c *cli.Command) (reply.Input, error) {
 		}
 		return in, cli.Exit("", exitInput)
 	}
-	if in.Session, err = rankFit(c, session, in.Library); err != nil {
+	if in.Session, err = fittedFrom(c, session, in.Library); err != nil {
 		return usage("%v", err)
 	}
 	if in.Today.IsZero() {

@@ -34,7 +34,7 @@ func writeSheet(t *testing.T, text string) string {
 func TestShowPrintsTheSession(t *testing.T) {
 	file := writeSheet(t, "session: Short and plain\n\nA. 3 rounds for time, cap 9:00\n12 squats\n  easier: 12 half squat\n")
 	var out, problems bytes.Buffer
-	if err := show(&out, &problems, file, false); err != nil {
+	if err := show(&out, &problems, file, false, nil); err != nil {
 		t.Fatal(err, problems.String())
 	}
 	for _, want := range []string{"SHORT AND PLAIN\n", "3 rounds for time\n", "Cap: 9:00\n", "12 squats\n", "Easier: 12 half squats\n", "Reply like: A 8:06 scaled"} {
@@ -47,7 +47,7 @@ func TestShowPrintsTheSession(t *testing.T) {
 func TestShowPrintsTheCard(t *testing.T) {
 	file := writeSheet(t, "session: Short and plain\n\nA. 3 rounds for time, cap 9:00\n12 squats\n")
 	var out, problems bytes.Buffer
-	if err := show(&out, &problems, file, true); err != nil {
+	if err := show(&out, &problems, file, true, nil); err != nil {
 		t.Fatal(err, problems.String())
 	}
 	var card content.Card
@@ -62,11 +62,11 @@ func TestShowPrintsTheCard(t *testing.T) {
 func TestShowTellsWhatIsWrong(t *testing.T) {
 	file := writeSheet(t, "session: Short and plain\n\nA. 3 rounds for time\n12 sqaut\n")
 	var out, problems bytes.Buffer
-	err := show(&out, &problems, file, false)
+	err := show(&out, &problems, file, false, nil)
 	if exitOf(err) != exitInput || out.Len() > 0 || !strings.HasPrefix(problems.String(), file+":4:") {
 		t.Errorf("exit %d, out %q, problems %q", exitOf(err), out.String(), problems.String())
 	}
-	if err := show(&out, &problems, filepath.Join(t.TempDir(), "none.txt"), false); exitOf(err) != exitOutside {
+	if err := show(&out, &problems, filepath.Join(t.TempDir(), "none.txt"), false, nil); exitOf(err) != exitOutside {
 		t.Errorf("an unreadable sheet exits %d: %v", exitOf(err), err)
 	}
 }
