@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"path"
+	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v3"
@@ -96,10 +97,29 @@ func (k *checker) usage(names []string, balance bool) error {
 		return cli.Exit("--balance takes a FOLDER of sheets: a week is more than one of them", exitUsage)
 	}
 	switch path.Ext(k.balance) {
-	case ".txt", ".json", ".svg":
+	case ".txt":
+		if amongSheets(names[0], k.balance) {
+			return cli.Exit(fmt.Sprintf("--balance %s: a .txt in there is read as a sheet or as the club's own; write it somewhere else", k.balance), exitUsage)
+		}
+		return nil
+	case ".json", ".svg":
 		return nil
 	}
 	return cli.Exit(fmt.Sprintf("--balance %s: the file ends in .txt, .json or .svg", k.balance), exitUsage)
+}
+
+// amongSheets reports whether file lies in a folder of sheets, or with what the club keeps beside them.
+func amongSheets(folder, file string) bool {
+	at, err := os.Stat(filepath.Dir(file))
+	if err != nil {
+		return false
+	}
+	for _, dir := range []string{folder, path.Join(folder, movementsFolder), path.Join(folder, path.Dir(boundsFile))} {
+		if info, err := os.Stat(dir); err == nil && os.SameFile(at, info) {
+			return true
+		}
+	}
+	return false
 }
 
 // sheetReport is what --json prints for a file.

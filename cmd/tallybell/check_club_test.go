@@ -162,6 +162,7 @@ func TestBalanceFiles(t *testing.T) {
 	for _, args := range [][]string{
 		{"--balance", "week.pdf", "sheets"}, {"--balance", "", "sheets"}, {"--balance", "week.svg", "sheets", "sheets"},
 		{"--balance", "week.svg", "sheets/2027-02-01.txt"}, {"--json", "--length", "sheets"},
+		{"--balance", "sheets/2027-02-01.txt", "sheets"}, {"--balance", "./sheets/week.txt", "sheets/"},
 	} {
 		if _, _, code := runCommand(t, checkCommand(), append([]string{"check"}, args...)...); code != exitUsage {
 			t.Errorf("%v: exit %d, want %d", args, code, exitUsage)
