@@ -8,7 +8,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestMuscleSets: 6 direct and 8 indirect sets are 14 in total, 10 fractional, 6 direct (Pelland et al. 2024, preprint).
+// TestMuscleSets: 6 direct and 8 indirect sets are 14 in total, 10 fractional, 6 direct (Pelland et al. 2024, a
+// preprint).
 func TestMuscleSets(t *testing.T) {
 	// Close-grip push-ups are triceps first; push-ups are helped by them.
 	week := Weeks(Builtin(), []Session{
