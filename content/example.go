@@ -8,8 +8,9 @@ import (
 )
 
 // exampleReply returns how a member could answer a part, and how if the cap stopped them ("" where there is no such
-// thing). The figures fit the part: below its cap, no faster than anybody moves, no more counts than stations.
-func exampleReply(p Part, eased bool) (finished, unfinished string) {
+// thing). The figures fit the part as it was sent: below its cap, no faster than anybody moves, a count for each
+// station, with 0 for one that is left out.
+func (f FittedSession) exampleReply(p Part, lib *Library) (finished, unfinished string) {
 	if !p.IsScored() {
 		return p.Letter + " done", ""
 	}
@@ -21,10 +22,10 @@ func exampleReply(p Part, eased bool) (finished, unfinished string) {
 			}
 		}
 	}
-	if eased {
+	if f.Eased(p.Letter) {
 		version = ""
 	}
-	finished = p.Letter + " " + exampleValue(p) + version
+	finished = p.Letter + " " + f.exampleValue(p, lib) + version
 	if p.ForTime() && p.Cap > 0 {
 		unfinished = p.Letter + " capped, " + exampleProgress(p) + version
 	}
@@ -32,15 +33,18 @@ func exampleReply(p Part, eased bool) (finished, unfinished string) {
 }
 
 // exampleValue is a likely result of a scored part, as one would type it.
-func exampleValue(p Part) string {
+func (f FittedSession) exampleValue(p Part, lib *Library) string {
 	switch p.Scheme {
 	case Rounds, Ladder:
 		return sayClock(exampleTime(p))
 	case AMRAP:
 		return exampleRounds(p)
 	case Stations:
-		return exampleCounts(p)
+		return f.exampleCounts(p, lib)
 	case Heaviest:
+		if f.Fit.Units == "lb" {
+			return "95 lb"
+		}
 		return "42.5 kg"
 	case MostReps:
 		return "18 reps"
@@ -71,13 +75,21 @@ func exampleRounds(p Part) string {
 	return fmt.Sprintf("%d rounds", rounds)
 }
 
-// exampleCounts is one count a station and time through, or a total where that would be a long list.
-func exampleCounts(p Part) string {
+// exampleCounts is one count a station and time through, seconds for a hold, or a total where that would be a long list.
+func (f FittedSession) exampleCounts(p Part, lib *Library) string {
 	n := max(p.Stations, 1) * max(p.Through, 1)
 	total := 0
 	counts := make([]string, n)
 	for i := range n {
 		c := max(1, int([]float64{21, 18, 15, 24}[i%4]*p.Work.Minutes()))
+		if k := i % max(p.Stations, 1); k < len(p.Movements) {
+			if e, ok := lib.Find(p.Movements[k].Name); ok && e.Hold() {
+				c = max(1, int(p.Work.Seconds()*3/4))
+			}
+			if f.changed(p.Letter, k).LeaveOut {
+				c = 0
+			}
+		}
 		total += c
 		counts[i] = strconv.Itoa(c)
 	}

@@ -198,7 +198,7 @@ func (m Movement) leftOut() bool { return m.Amount.Kind == AmountReps && m.Amoun
 
 func (t *fitter) instead(now, was string) string {
 	if now == was {
-		return now
+		return "this way"
 	}
 	return now + " instead of " + was
 }

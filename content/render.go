@@ -2,6 +2,7 @@ package content
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 )
@@ -81,6 +82,11 @@ func (t *textWriter) head(c Card) {
 		t.line("You need: nothing")
 	}
 	t.told("You need: ", strings.Join(c.Kit, ", "))
+	for _, k := range c.KitCares {
+		for _, care := range k.Cares {
+			t.line("  %s: %s", k.Label, care)
+		}
+	}
 	switch {
 	case c.Length != "":
 		t.line("Time: up to %s", c.Length)
@@ -96,7 +102,9 @@ func (t *textWriter) head(c Card) {
 		t.gap()
 	}
 	t.told("Your choice: ", c.Choose)
-	t.told("Short of time today: ", c.Short)
+	if c.Short != "" {
+		t.line("Short of time today: do %s", c.Short)
+	}
 }
 
 func (t *textWriter) section(title string, ms []CardMovement) {
@@ -114,21 +122,24 @@ func (t *textWriter) part(p CardPart) {
 	t.gap()
 	t.line("PART %s", p.Letter)
 	t.line("%s", p.Scheme)
+	t.told("", p.Choice)
+	t.told("", p.Short)
 	t.told("Cap: ", p.Cap)
 	for _, s := range p.Settings {
 		t.line("%s", s)
 	}
 	t.told("Aim: ", p.Aim)
 	t.told("Note: ", p.Note)
-	if p.Eased {
-		t.line("Eased for you, so it counts as scaled")
-	}
+	t.told("", p.Eased)
 	for i, m := range p.Movements {
 		mark := "•"
 		if len(p.Movements) > 1 {
 			mark = fmt.Sprintf("%d)", i+1)
 		}
 		t.movement(mark, m)
+	}
+	if p.Reply == "" {
+		return
 	}
 	reply := p.Reply
 	if strings.HasSuffix(reply, " scaled") {
@@ -139,19 +150,33 @@ func (t *textWriter) part(p CardPart) {
 }
 
 func (t *textWriter) movement(mark string, m CardMovement) {
-	if m.LeaveOut {
-		t.line("%s Leave out: %s", mark, m.Text)
-	} else {
+	if m.Clock != "" {
+		mark += " " + m.Clock + ":"
+	}
+	switch why := strings.Join(m.Why, "; "); {
+	case m.LeaveOut:
+		if why != "" {
+			why = " (" + why + ")"
+		}
+		t.line("%s Leave out: %s%s", mark, m.Text, why)
+		return
+	case m.NoFit:
+		t.line("%s No fit: %s", mark, m.Text)
+	default:
 		t.line("%s %s", mark, m.Text)
 	}
-	for _, why := range m.Why {
-		t.line("  (%s)", why)
+	why := m.Why
+	if m.Counts != "" {
+		why = append(slices.Clone(why), m.Counts)
+	}
+	if len(why) > 0 {
+		t.line("  (%s)", strings.Join(why, "; "))
 	}
 	t.told("  Load: ", m.Load)
 	t.told("  Tempo: ", m.Tempo)
 	t.told("  ", m.Reserve)
 	t.cautions("  ", m.Cautions, m.Test)
-	if m.coached { // the library's cues stand below, in words
+	if m.Coached { // the library's cues stand below, in words
 		for _, cue := range m.Cues {
 			t.line("  Think: %s", cue)
 		}

@@ -186,11 +186,15 @@ func TestWords(t *testing.T) {
 		{sayTempo("3-1-X"), "3-1-X (3 s down, 1 s still, fast up)"},
 		{sayTempo("0-1-2"), "0-1-2 (down, 1 s still, 2 s up)"},
 		{sayTempo("odd"), "odd"},
-		{sayLoad(Load{Grams: 12000, Unit: "kg", Kit: "backpack"}), "backpack, 12 kg or more"},
-		{sayLoad(Load{Grams: 20412, Unit: "lb"}), "45 lb or more"},
-		{sayLoad(Load{Percent: 80, Of: "C"}), "80% of your load in C"},
-		{sayLoad(Load{Kit: "backpack"}), "backpack"},
-		{sayLoad(Load{}), ""},
+		{sayLoad(Load{Grams: 12000, Unit: "kg", Kit: "backpack"}, ""), "backpack, 12 kg or more"},
+		{sayLoad(Load{Grams: 20412, Unit: "lb"}, ""), "45 lb or more"},
+		{sayLoad(Load{Percent: 80, Of: "C"}, ""), "80% of your load in C"},
+		{sayLoad(Load{Kit: "backpack"}, ""), "backpack"},
+		// 1 lb is 0.45359237 kg by definition, so 12 kg are 26.455 lb: told as 26.5, never as less than is asked.
+		{sayLoad(Load{Grams: 12000, Unit: "kg"}, "lb"), "12 kg (26.5 lb) or more"},
+		{sayLoad(Load{Grams: 20412, Unit: "lb"}, "kg"), "45 lb (20.5 kg) or more"},
+		{sayLoad(Load{Grams: 20412, Unit: "lb"}, "lb"), "45 lb or more"},
+		{sayLoad(Load{}, ""), ""},
 		{sayQuantity(Amount{Kind: AmountDistance, Unit: "km"}, 2500000, 2500000), "2.5 km"},
 		{sayQuantity(Amount{Kind: AmountDistance, Unit: "mi"}, 1609344, 1609344), "1 mi"},
 		{sayQuantity(Amount{Kind: AmountTime}, 30000, 90000), "0:30-1:30"},
@@ -198,7 +202,7 @@ func TestWords(t *testing.T) {
 		{plural("push-up"), "push-ups"}, {plural("overhead press"), "overhead presses"}, {plural("crunch"), "crunches"},
 		{plural("chest fly"), "chest flies"}, {plural("burpee over backpack"), "burpees over backpack"},
 		{plural("march in place"), "marches in place"}, {plural("high knees"), "high knees"}, {plural("deep breathing"), "deep breathing"},
-		{plural("two-hand swing"), "two-hand swings"}, {plural("backpack good morning"), "backpack good mornings"},
+		{plural("two-hand swing"), "two-hand swings"}, {plural("backpack clean and press"), "backpack clean and presses"}, {plural("backpack good morning"), "backpack good mornings"},
 		{capital("über"), "Über"}, {capital(""), ""}, {capital("\xff!"), "\xff!"},
 		{sayLine(reps(1, "squat"), nil, true), "1 squat"},
 		{sayDate(Date{2027, 2, 1}), "Mon 1 Feb 2027"}, {sayDate(Date{}), ""},
@@ -258,7 +262,11 @@ func TestExampleReplies(t *testing.T) {
 		{Part{Letter: "A", Scheme: Farthest, Duration: 12 * minute}, false, "A 1.8 km as written", ""},
 		{Part{Letter: "A", Scheme: Farthest, Duration: 2 * minute}, false, "A 300 m as written", ""},
 	} {
-		got, late := exampleReply(c.p, c.eased)
+		fs := FittedSession{}
+		if c.eased {
+			fs.Changes = []Changed{{Part: c.p.Letter, Eased: true}}
+		}
+		got, late := fs.exampleReply(c.p, Builtin())
 		if got != c.want || late != c.late {
 			t.Errorf("%s: got %q and %q, want %q and %q", c.p.Scheme, got, late, c.want, c.late)
 		}

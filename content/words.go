@@ -2,6 +2,7 @@ package content
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -114,18 +115,45 @@ func saySettings(p Part) []string {
 	}
 	if p.Rest > 0 {
 		after := map[Scheme]string{Stations: "station", Rounds: "round", Ladder: "rung", Sets: "set", Heaviest: "set"}[p.Scheme]
-		if after == "" {
+		switch {
+		case after == "":
 			after = "turn"
+		case p.Scheme == Sets && len(p.Movements) > 1 && p.Order != Each:
+			after = "turn through"
 		}
 		out = append(out, "Rest "+sayClock(p.Rest)+" after each "+after)
 	}
-	if p.Scheme == Every && p.Order != Together {
+	if p.Scheme == Every {
 		out = append(out, "Whatever is left of the time is rest")
+	}
+	if p.Scheme == Stations {
+		out = append(out, sayStationsClock(p)...)
 	}
 	if p.Optional {
 		out = append(out, "Optional: leave it out if you like")
 	}
 	return out
+}
+
+// sayStationsClock tells when each time through begins and how long it all takes.
+func sayStationsClock(p Part) []string {
+	round := time.Duration(len(p.Movements)) * (p.Work + p.Rest)
+	total := time.Duration(max(p.Through, 1)) * round
+	var out []string
+	switch {
+	case p.Through > 6:
+		out = append(out, "A new time through begins every "+sayClock(round))
+	case p.Through > 1:
+		var at []string
+		for i := 1; i < p.Through; i++ {
+			at = append(at, sayClock(time.Duration(i)*round))
+		}
+		out = append(out, "The next times through begin at "+strings.Join(at, ", "))
+		if p.Through == 2 {
+			out[0] = "The second time through begins at " + at[0]
+		}
+	}
+	return append(out, "Clock: "+sayClock(total)+" in all")
 }
 
 // sayTempo spells out a tempo: down, still, up, still. Other shapes stay as they are written.
@@ -162,19 +190,31 @@ func sayReserve(n int) string {
 	return fmt.Sprintf("Stop with %d good reps left", n)
 }
 
-// sayLoad tells what a movement is loaded with; a stated load is the least that counts as written.
-func sayLoad(l Load) string {
+// sayLoad tells what a movement is loaded with; a stated load is the least that counts as written. A weight that the
+// coach wrote in another unit than the member's (kg or lb, "" for kg) is also told in theirs, rounded up to a tenth.
+func sayLoad(l Load, units string) string {
 	switch {
 	case l.Percent > 0 && l.Kit != "":
 		return fmt.Sprintf("%s, %d%% of your load in %s", l.Kit, l.Percent, l.Of)
 	case l.Percent > 0:
 		return fmt.Sprintf("%d%% of your load in %s", l.Percent, l.Of)
 	case l.Grams > 0 && l.Kit != "":
-		return l.Kit + ", " + sayWeight(l) + " or more"
+		return l.Kit + ", " + sayWeight(l) + alsoIn(l, units) + " or more"
 	case l.Grams > 0:
-		return sayWeight(l) + " or more"
+		return sayWeight(l) + alsoIn(l, units) + " or more"
 	}
 	return l.Kit
+}
+
+// alsoIn writes a load in the member's unit, in brackets, if it is not the one written; never less than what is asked.
+func alsoIn(l Load, units string) string {
+	switch {
+	case units == "lb" && l.Unit != "lb":
+		return " (" + sayDecimal(math.Ceil(float64(l.Grams)/gramsAPound*10)/10) + " lb)"
+	case units == "kg" && l.Unit == "lb":
+		return " (" + sayDecimal(math.Ceil(float64(l.Grams)/1000*10)/10) + " kg)"
+	}
+	return ""
 }
 
 // gramsAPound is exact: 1 lb = 0.45359237 kg by definition of 1959.

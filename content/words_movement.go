@@ -7,6 +7,9 @@ import (
 	"unicode/utf8"
 )
 
+// maxHold is how much of a hold is asked for as a maximum.
+const maxHold = "as long as you can"
+
 // sayAmount writes the amount of a movement without its name and sides: "12", "1:00", "200 m", "as many as you can".
 func sayAmount(a Amount) string {
 	switch a.Kind {
@@ -15,7 +18,7 @@ func sayAmount(a Amount) string {
 	case AmountMax:
 		return "as many as you can"
 	case AmountPercent:
-		return fmt.Sprintf("%d%% of your result in %s", a.Low, a.Of)
+		return fmt.Sprintf("%d%% of your own result in %s", a.Low, a.Of)
 	}
 	return sayQuantity(a, a.Low, max(a.Low, a.High))
 }
@@ -53,7 +56,10 @@ func sayName(m Movement, counted bool) string {
 
 // sayLine writes the line of a movement: amount, name, sides and the coach's free words. counted tells whether an
 // amount left out would count reps.
-func sayLine(m Movement, e *Entry, counted bool) string {
+func sayLine(m Movement, e *Entry, counted bool) string { return capital(sayPlain(m, e, counted)) }
+
+// sayPlain is sayLine within a sentence.
+func sayPlain(m Movement, e *Entry, counted bool) string {
 	name := sayName(m, counted)
 	line := name
 	switch a := m.Amount; a.Kind {
@@ -61,7 +67,7 @@ func sayLine(m Movement, e *Entry, counted bool) string {
 	case AmountMax:
 		line = name + ", as many as you can"
 		if e != nil && e.Hold() {
-			line = m.Name + ", as long as you can"
+			line = m.Name + ", " + maxHold
 		}
 	case AmountPercent:
 		line = sayAmount(a) + ": " + name
@@ -74,7 +80,7 @@ func sayLine(m Movement, e *Entry, counted bool) string {
 	if m.Words != "" {
 		line += ", " + m.Words
 	}
-	return capital(line)
+	return line
 }
 
 // sayWay writes the words before a way's line.
@@ -110,7 +116,7 @@ func plural(name string) string {
 		return name
 	}
 	head, tail := name, ""
-	for _, joint := range []string{" over ", " with ", " to ", " on ", " in ", " from ", " off ", " and "} {
+	for _, joint := range []string{" over ", " with ", " to ", " on ", " in ", " from ", " off "} {
 		if i := strings.Index(name, joint); i > 0 && i < len(head) {
 			head, tail = name[:i], name[i:]
 		}
