@@ -45,6 +45,8 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 		"POST /coach/check":               d.checkSheet,
 		"GET /coach/members":              d.members,
 		"POST /coach/members":             d.addPeople,
+		"GET /coach/members/{id}":         d.person,
+		"POST /coach/members/{id}":        d.changePerson,
 		"POST /coach/members/{id}/invite": d.inviteAgain,
 	} {
 		mux.HandleFunc(pattern, d.forCoach(page))
@@ -195,6 +197,7 @@ var notices = map[string]string{
 	"lifted":    "Sessions and ranks reach them again.",
 	"corrected": "The result is corrected, and the member is told.",
 	"removed":   "The result is removed, and the member is told.",
+	"fitted":    "Changed. Sessions that go out from now on follow it.",
 }
 
 func (d *desk) zone(c *club) *time.Location {

@@ -13,6 +13,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // window is one browser window of a test.
@@ -291,4 +292,86 @@ func TestMembersPageOnScreens(t *testing.T) {
 	b.shot("coach-members")
 	b.do(chromedp.Click(chromedp.CSS("[data-copy]")))
 	b.until(`document.querySelector('[data-copy]').textContent.startsWith('Copied')`)
+}
+
+// fill types into an empty field, as a script would.
+func (b *window) fill(id, value string) {
+	b.t.Helper()
+	ask[bool](b, fmt.Sprintf(`(() => { const f = document.getElementById(%q); f.value = %q; f.dispatchEvent(new Event('input', { bubbles: true })); return true; })()`, id, value))
+}
+
+func TestPreviewAsAMemberOnScreens(t *testing.T) {
+	p := startFits(t)
+	b := openWindow(t, 1280, 900)
+	b.signIn(p, "/coach/sheet/2026-12-01")
+	b.fill("sheet", fitText)
+	b.until(`document.getElementById('preview').textContent.includes('5 pull-ups')`)
+	b.until(`document.querySelectorAll('#fits tr').length === 4 && document.getElementById('length').textContent.includes('the sheet says up to 10')`)
+	b.until(`document.getElementById('no-fit').textContent.includes('machine row')`)
+	b.fill("as-kit", "bagpack")
+	b.until(`document.getElementById('as-problems').textContent.includes('did you mean backpack')`)
+	b.audit("kit that is not known")
+	b.fill("as-kit", "none")
+	b.until(`document.getElementById('as-who').textContent === 'As read by a member: no kit' && document.getElementById('preview').textContent.includes('No fit: 15 cal')`)
+	// A limit by keyboard: open the fold, go to the first box, tick it.
+	ask[bool](b, `document.querySelector('#read-as summary').focus(), true`)
+	b.do(chromedp.KeyEvent(kb.Enter), chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent(" "))
+	b.until(`document.getElementById('as-who').textContent.includes('no jumping')`)
+	// Enter in a field reads, and stores nothing.
+	b.do(chromedp.SendKeys(chromedp.CSS("#as-member"), "Cy Invented"+kb.Enter))
+	b.until(`document.getElementById('as-who').textContent === 'As read by Cy Invented'`)
+	if got := ask[string](b, `location.pathname + document.getElementById('sheet').value.slice(0, 8)`); got != "/coach/sheet/2026-12-01session:" {
+		t.Errorf("after Enter the page is %q", got)
+	}
+	// From the table: read it as the member of a fit, with the typed sheet kept.
+	ask[bool](b, `[...document.querySelectorAll('[data-read]')].find(a => a.dataset.read.startsWith('Ada')).click(), true`)
+	b.until(`document.getElementById('as-who').textContent === 'As read by Ada Invented' && document.getElementById('preview').textContent.includes('5 pull-ups')`)
+	for _, tt := range []struct {
+		name  string
+		width int64
+		dark  bool
+	}{{"desktop", 1280, false}, {"desktop-dark", 1280, true}, {"phone", 390, false}, {"phone-dark", 390, true}, {"narrow", 320, false}} {
+		b.size(tt.width, 844)
+		b.dark(tt.dark)
+		b.audit("preview " + tt.name)
+		b.shot("coach-preview-" + tt.name)
+	}
+	p.fake.set(func() {
+		if len(p.fake.sheets) != 1 {
+			t.Error("reading as somebody stored a sheet")
+		}
+	})
+}
+
+func TestMembersKitIsChangedOnScreens(t *testing.T) {
+	p := startFits(t)
+	b := openWindow(t, 390, 844)
+	b.signIn(p, "/coach/members")
+	b.audit("the list of members")
+	b.shot("coach-members-fits-phone")
+	b.do(chromedp.Click(chromedp.CSS("a[href='/coach/members/cy']")))
+	b.until(`document.querySelector('h1').textContent === 'Cy Invented'`)
+	b.audit("one member")
+	b.fill("kit", "towel, bagpack")
+	b.do(chromedp.Click(chromedp.CSS(".person button.first")))
+	b.until(`document.getElementById('kit-wrong') !== null`)
+	if got := ask[string](b, `document.getElementById('kit').value + '|' + document.getElementById('kit').getAttribute('aria-describedby')`); got != "towel, bagpack|kit-hint kit-wrong" {
+		t.Errorf("the field is %q", got)
+	}
+	for _, tt := range []struct {
+		name  string
+		width int64
+		dark  bool
+	}{{"phone", 390, false}, {"phone-dark", 390, true}, {"narrow", 320, true}, {"desktop", 1280, false}, {"desktop-dark", 1280, true}} {
+		b.size(tt.width, 844)
+		b.dark(tt.dark)
+		b.audit("what to mend, " + tt.name)
+		b.shot("coach-person-" + tt.name)
+	}
+	b.fill("kit", "rucksack, towel")
+	b.do(chromedp.Click(chromedp.CSS("input[value=quiet]")), chromedp.Click(chromedp.CSS(".person button.first")))
+	b.until(`document.body.innerText.includes('Changed.') && document.getElementById('kit').value === 'backpack, towel'`)
+	if m, _ := p.fake.Get("cy"); fmt.Sprint(m.Kit, m.Limits) != "[backpack towel] [quiet no weight on wrists]" {
+		t.Errorf("the member has %v and %v", m.Kit, m.Limits)
+	}
 }

@@ -21,7 +21,7 @@ func (d *desk) membersView(r *http.Request, who caller) web.Members {
 	for _, m := range who.club.Roster.All() {
 		view := d.view(m)
 		line := web.Member{Person: web.Person{ID: m.ID, Name: m.Name, Division: m.Division}, Coach: m.Role == roster.RoleCoach,
-			Joined: view.Joined, Paused: view.Paused, OnBoards: m.OnBoards, Kit: strings.Join(m.Kit, ", "), Level: m.Level}
+			Joined: view.Joined, Paused: view.Paused, OnBoards: m.OnBoards, Kit: kitText(m), Level: m.Level, Limits: strings.Join(m.Limits, ", ")}
 		if m.Zone != "" {
 			line.SendAt = m.SendAt.String() + ", " + m.Zone
 		}

@@ -6,7 +6,9 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/url"
 	"strings"
+	"time"
 
 	"tallybell/bot"
 	"tallybell/bot/web"
@@ -39,21 +41,30 @@ func (d *desk) editor(w http.ResponseWriter, r *http.Request, who caller) error 
 	switch {
 	case err == nil:
 		v.Stored, v.Text, v.Draft, v.Sent, v.Version = true, stored.Text, stored.Draft, stored.Sent, stored.Version
-		v.Checked = d.read(who.club, date, stored.Text)
+		v.Checked = d.read(who.club, date, stored.Text, r.URL.Query())
+		v.NoFit = v.Checked.Fits.NoFit
 	case !isNotFound(err):
 		return err
+	default:
+		_, v.Checked.As = fitAsked(who.club, date, r.URL.Query())
 	}
 	d.sent(d.pages.Editor(w, http.StatusOK, v))
 	return nil
 }
 
 func (d *desk) editorView(r *http.Request, who caller, date content.Date) web.Editor {
-	return web.Editor{Shell: d.shell(r, who, "sheet", "Sheet of "+date.String()), Date: date.String(), DateText: dayText(date),
+	v := web.Editor{Shell: d.shell(r, who, "sheet", "Sheet of "+date.String()), Date: date.String(), DateText: dayText(date),
 		Before: date.AddDays(-1).String(), After: date.AddDays(1).String()}
+	names := labels(receivers(who.club))
+	v.Names = names[:min(len(names), maxOffered)]
+	for _, k := range library(who.club).Kits() {
+		v.Known = append(v.Known, k.Name)
+	}
+	return v
 }
 
-// read checks a sheet without storing it.
-func (d *desk) read(c *club, date content.Date, text string) web.Checked {
+// read checks a sheet without storing it. as says for whom it is shown: member, or kit, level and limits.
+func (d *desk) read(c *club, date content.Date, text string, as url.Values) web.Checked {
 	lib := library(c)
 	s, problems := content.Read(lib, date.String()+".txt", []byte(text))
 	var v web.Checked
@@ -62,10 +73,31 @@ func (d *desk) read(c *club, date content.Date, text string) web.Checked {
 	}
 	v.Errors, v.Warnings = web.Tally(v.Problems)
 	v.Problems = v.Problems[:min(len(v.Problems), maxRemarks)]
-	if v.Errors == 0 {
-		v.Preview = content.Text(content.Unfitted(s), lib)
+	var fit content.Fit
+	fit, v.As = fitAsked(c, date, as)
+	if v.Errors > 0 {
+		return v
+	}
+	v.Preview = content.Text(content.Fitted(s, fit, lib), lib)
+	if !s.Rest {
+		v.Length = lengthText(s, lib)
+		v.Fits = whoGetsWhat(c, date, s, lib)
 	}
 	return v
+}
+
+// lengthText tells how long a session takes as it is written, beside what the sheet says.
+func lengthText(s content.Session, lib *content.Library) string {
+	low, high := content.EstimateSession(s, lib)
+	minutes := func(d time.Duration) int { return int(d.Round(time.Minute) / time.Minute) }
+	text := fmt.Sprintf("About %d to %d min", minutes(low), minutes(high))
+	if minutes(low) == minutes(high) {
+		text = fmt.Sprintf("About %d min", minutes(low))
+	}
+	if s.Length > 0 {
+		text += fmt.Sprintf("; the sheet says up to %d", minutes(s.Length))
+	}
+	return text + "."
 }
 
 // checkSheet answers the editor as its sheet is typed.
@@ -82,7 +114,7 @@ func (d *desk) checkSheet(w http.ResponseWriter, r *http.Request, who caller) er
 		}
 		return refuse(http.StatusBadRequest, "The sheet did not arrive whole. Send it again.")
 	}
-	found := d.read(who.club, date, string(text))
+	found := d.read(who.club, date, string(text), r.URL.Query())
 	if found.Problems == nil {
 		found.Problems = []web.Problem{}
 	}
@@ -112,7 +144,8 @@ func (d *desk) storeSheet(w http.ResponseWriter, r *http.Request, who caller) er
 	}
 	v := d.editorView(r, who, date)
 	v.Text = plainLines(r.PostFormValue("text"))
-	v.Checked = d.read(who.club, date, v.Text)
+	v.Checked = d.read(who.club, date, v.Text, r.PostForm)
+	v.NoFit = v.Checked.Fits.NoFit
 	code := http.StatusOK
 	switch do := r.PostFormValue("do"); do {
 	case "check", "":
@@ -149,6 +182,9 @@ func (d *desk) put(r *http.Request, who caller, date content.Date, do string, v 
 	}
 	if len(res.Conflict) > 0 {
 		return http.StatusConflict, nil
+	}
+	if len(res.NoFit) > 0 {
+		v.NoFit = nil
 	}
 	for _, n := range res.NoFit {
 		v.NoFit = append(v.NoFit, web.NoFit{Part: n.Part, Movement: n.Movement, Members: names(who, n.Members)})

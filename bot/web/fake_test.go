@@ -222,7 +222,18 @@ func (c *club) post(p map[string]any) {
 // session posts a session as the content package cards it.
 func (c *club) session(name, date string) {
 	c.t.Helper()
-	b, err := os.ReadFile("../../content/testdata/card_" + name + ".json")
+	c.sessionFrom("card_"+name+".json", "text_"+name+".txt", date)
+}
+
+// fittedSession posts one of the sessions of the golden files that were fitted to a member.
+func (c *club) fittedSession(name, date string) {
+	c.t.Helper()
+	c.sessionFrom("fit/golden/"+name+".json", "fit/golden/"+name+".txt", date)
+}
+
+func (c *club) sessionFrom(cardFile, textFile, date string) {
+	c.t.Helper()
+	b, err := os.ReadFile("../../content/testdata/" + cardFile)
 	if err != nil {
 		c.t.Fatal(err)
 	}
@@ -233,7 +244,10 @@ func (c *club) session(name, date string) {
 	if date != "" {
 		card["date"] = date
 	}
-	text, _ := os.ReadFile("../../content/testdata/text_" + name + ".txt")
+	text, err := os.ReadFile("../../content/testdata/" + textFile)
+	if err != nil {
+		c.t.Fatal(err)
+	}
 	c.post(map[string]any{"kind": "session", "date": card["date"], "text": string(text), "card": card})
 }
 

@@ -33,6 +33,11 @@ func (p *Pages) Members(w http.ResponseWriter, v Members) error {
 	return p.write(w, status(v.Shell), "members", v)
 }
 
+// PersonFit writes the kit, level and limits of one member, to be changed.
+func (p *Pages) PersonFit(w http.ResponseWriter, v PersonFit) error {
+	return p.write(w, status(v.Shell), "person", v)
+}
+
 // Oops writes a page that says what went wrong.
 func (p *Pages) Oops(w http.ResponseWriter, code int, v Oops) error {
 	return p.write(w, code, "oops", v)
@@ -93,7 +98,8 @@ func count(n int, what string) string {
 }
 
 func helpers() template.FuncMap {
-	return template.FuncMap{"join": strings.Join, "list": list}
+	return template.FuncMap{"join": strings.Join, "list": list,
+		"levels": func() []string { return []string{"easier", "as written", "harder"} }}
 }
 
 // people is a titled list; with nobody in it, Empty is said, and nothing at all when that is "".

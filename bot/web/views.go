@@ -1,5 +1,7 @@
 package web
 
+import "slices"
+
 // Shell is what stands around the content of every coach's page.
 type Shell struct {
 	Club     string
@@ -155,13 +157,64 @@ type Checked struct {
 	Errors   int       `json:"errors"`
 	Warnings int       `json:"warnings"`
 	Preview  string    `json:"preview"` // the session as a member reads it, "" with errors
-	Minutes  int       `json:"minutes,omitempty"`
+	Length   string    `json:"length"`  // how long it takes, a sentence; "" with errors
+	As       ReadAs    `json:"as"`      // for whom the preview is
+	Fits     Fits      `json:"fits"`    // who gets what
+}
+
+// ReadAs is for whom a sheet is shown, as it was asked.
+type ReadAs struct {
+	Member   string   `json:"member,omitempty"`
+	Kit      string   `json:"kit,omitempty"`
+	Level    string   `json:"level,omitempty"`
+	Limits   []Tick   `json:"-"`
+	Who      string   `json:"who,omitempty"`      // in words; "" for the sheet as written
+	Problems []string `json:"problems,omitempty"` // what is not known, with a suggestion
+}
+
+// Limited reports whether a limit is asked for.
+func (r ReadAs) Limited() bool {
+	return slices.ContainsFunc(r.Limits, func(t Tick) bool { return t.On })
+}
+
+// Tick is a box that may be ticked.
+type Tick struct {
+	Name string
+	On   bool
+}
+
+// Fits tells who gets what of a sheet.
+type Fits struct {
+	Members int        `json:"members"`
+	Groups  []FitGroup `json:"groups"`
+	More    int        `json:"more,omitempty"` // fits that are not looked at
+	NoFit   []NoFit    `json:"no_fit,omitempty"`
+}
+
+// FitGroup is a fit with the members who share it, and what it changes.
+type FitGroup struct {
+	Count    int         `json:"count"`
+	Names    []string    `json:"names"` // the first of them
+	Fit      string      `json:"fit"`   // in words
+	Changes  []FitChange `json:"changes"`
+	Read     string      `json:"read"` // id of one of them, to read as
+	ReadName string      `json:"read_name"`
+}
+
+// Others is how many members are not named.
+func (g FitGroup) Others() int { return g.Count - len(g.Names) }
+
+// FitChange is what a fit changes in a part.
+type FitChange struct {
+	Part string   `json:"part"`
+	What []string `json:"what"`
 }
 
 // NoFit is a movement that some members have no way of doing.
 type NoFit struct {
-	Part, Movement string
-	Members        []string
+	Part     string   `json:"part"`
+	Movement string   `json:"movement"`
+	Members  []string `json:"members"`
 }
 
 // Editor is the sheet of one date.
@@ -180,6 +233,8 @@ type Editor struct {
 	Checked  Checked
 	NoFit    []NoFit
 	Conflict []string // why replacing was refused; offers to force
+	Names    []string // of members, offered where one is typed
+	Known    []string // kit that is known
 }
 
 // Lines returns the sheet's lines with their problems, for reading without a script. Problems beyond the last line
@@ -199,6 +254,19 @@ type Member struct {
 	SendAt   string // "06:30, Europe/Paris"
 	Kit      string
 	Level    string
+	Limits   string // only coaches see them
+}
+
+// PersonFit is what decides how sessions reach one member.
+type PersonFit struct {
+	Shell
+	ID, Name string
+	Kit      string // comma-separated; "none" when there is none
+	Level    string
+	Levels   string // by pattern, in words
+	Limits   []Tick
+	Known    []string            // kit that is known
+	Wrong    map[string][]string // by field
 }
 
 // Invite is a link to pass on. It is shown once.

@@ -53,6 +53,7 @@ export function startEditor() {
   const verdict = by('verdict'), preview = by('preview'), listing = by('checked');
   const form = sheet.form;
   const date = form.getAttribute('action').split('/').pop();
+  const member = by('as-member'), kit = by('as-kit'), level = by('as-level');
   const spare = unsaved(date);
   const given = sheet.value;
   let problems = [];
@@ -61,6 +62,7 @@ export function startEditor() {
 
   desk.classList.add('live');
   by('check').hidden = true;
+  by('read-it').hidden = true;
   if (listing) listing.hidden = true;
   const step = () => parseFloat(getComputedStyle(gutter).lineHeight) || 24;
   const start = () => parseFloat(getComputedStyle(sheet).paddingTop) || 0;
@@ -114,7 +116,7 @@ export function startEditor() {
     const turn = ++asked;
     let found;
     try {
-      const response = await fetch('/coach/check?date=' + date, { method: 'POST', headers: { 'Content-Type': 'text/plain; charset=utf-8' }, body: sheet.value });
+      const response = await fetch('/coach/check?' + readers(), { method: 'POST', headers: { 'Content-Type': 'text/plain; charset=utf-8' }, body: sheet.value });
       if (!response.ok) throw new Error('status ' + response.status);
       found = await response.json();
     } catch {
@@ -126,8 +128,39 @@ export function startEditor() {
     verdict.textContent = found.verdict;
     verdict.classList.toggle('bad', found.errors > 0);
     preview.textContent = found.preview || 'Nothing to show until the sheet has no errors.';
+    by('length').textContent = found.length;
+    tellWho(found);
     draw();
     tell();
+  }
+
+  // readers returns what the check is asked: the date, and for whom the sheet is to be shown.
+  function readers() {
+    const q = new URLSearchParams({ date, member: member.value, kit: kit.value, level: level.value });
+    for (const box of document.querySelectorAll('#read-as input[name=limits]:checked')) q.append('limits', box.value);
+    return q.toString();
+  }
+
+  // tellWho shows for whom the preview is, who has no way of doing what, and who gets what.
+  function tellWho(found) {
+    const as = found.as || {}, fits = found.fits || {};
+    by('as-problems').replaceChildren(...(as.problems || []).map((p) => el('p', { class: 'stop' }, p)));
+    by('as-who').textContent = as.who ? 'As read by ' + as.who : 'As written, with all the kit that the sheet asks for';
+    const lacks = fits.no_fit || [];
+    by('no-fit').replaceChildren(...(lacks.length ? [el('div', { class: 'care' },
+      el('p', {}, el('strong', {}, 'Some members have no way of doing these:')),
+      el('ul', {}, lacks.map((n) => el('li', {}, `${n.part}, ${n.movement}: `, el('span', { dir: 'auto' }, n.members.join(', '))))))] : []));
+    by('who').hidden = !(fits.groups || []).length;
+    by('fits').replaceChildren(...(fits.groups || []).map((g) => {
+      const others = g.count - g.names.length;
+      return el('tr', {},
+        el('th', { scope: 'row' }, el('b', {}, String(g.count)), ' ',
+          el('span', { dir: 'auto' }, g.names.join(', ') + (others ? ` and ${others} more` : '')), el('small', {}, g.fit),
+          el('a', { href: `/coach/sheet/${date}?member=${encodeURIComponent(g.read)}#as-read`, 'data-read': g.read_name },
+            'Read it so', el('span', { class: 'for-readers' }, ', as ' + g.read_name))),
+        el('td', {}, g.changes.length ? g.changes.map((c) => el('p', {}, el('b', {}, c.part), ' ', c.what.join('; '))) : el('p', {}, 'Nothing: as written')));
+    }));
+    by('more-fits').textContent = fits.more ? `And ${fits.more} more fits, which are not looked at here.` : '';
   }
 
   function typed() {
@@ -153,6 +186,25 @@ export function startEditor() {
   }
 
   sheet.addEventListener('input', typed);
+  const later = () => {
+    clearTimeout(timer);
+    timer = setTimeout(check, pause);
+  };
+  by('read-as').addEventListener('input', later);
+  form.addEventListener('submit', (e) => { // Enter in a field presses the hidden button: it reads, and nothing is stored
+    if (e.submitter !== by('check')) return;
+    e.preventDefault();
+    check();
+  });
+  by('who').addEventListener('click', (e) => {
+    const link = e.target.closest('[data-read]');
+    if (!link) return;
+    e.preventDefault(); // what is typed stays, and is read as that member
+    member.value = link.dataset.read;
+    check();
+    by('as-read').scrollIntoView();
+    preview.focus({ preventScroll: true });
+  });
   addEventListener('resize', settle);
   offerSpare();
   draw();
