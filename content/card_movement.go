@@ -11,7 +11,7 @@ func (f FittedSession) cardMovements(part string, p Part, moves []Movement, lib 
 	for i, m := range moves {
 		change := f.changed(part, i)
 		if change.LeaveOut {
-			out = append(out, leftOutMovement(m, p, i, change, lib))
+			out = append(out, f.leftOutMovement(part, p, i, change, lib))
 			continue
 		}
 		cm := f.cardMovement(m, p, lib)
@@ -33,14 +33,12 @@ func (f FittedSession) cardMovements(part string, p Part, moves []Movement, lib 
 	return out
 }
 
-// leftOutMovement is a line that a limit left nothing of: its name and the reason, and what to do instead.
-func leftOutMovement(m Movement, p Part, i int, c Changed, lib *Library) CardMovement {
-	cm := CardMovement{Name: m.Name, LeaveOut: true, Clock: sayWhen(p, i)}
+// leftOutMovement is a line that a limit left nothing of: its name as the coach wrote it, the reason, and what to do
+// instead.
+func (f FittedSession) leftOutMovement(part string, p Part, i int, c Changed, lib *Library) CardMovement {
+	m := f.written(part, i)
 	e, _ := lib.Find(m.Name)
-	cm.Text = m.Name
-	if e == nil || !e.Hold() {
-		cm.Text = plural(m.Name)
-	}
+	cm := CardMovement{Name: m.Name, LeaveOut: true, Clock: sayWhen(p, i), Text: sayName(m, countsReps(p, e))}
 	if why := strings.TrimSuffix(c.Why, leaveThisOut); why != "" {
 		cm.Why = append(cm.Why, why)
 	}
@@ -53,15 +51,39 @@ func leftOutMovement(m Movement, p Part, i int, c Changed, lib *Library) CardMov
 	return cm
 }
 
+// written returns a line as the coach wrote it.
+func (f FittedSession) written(part string, i int) Movement {
+	moves := f.Sheet.WarmUp
+	switch part {
+	case WarmUpPart:
+	case CoolDownPart:
+		moves = f.Sheet.CoolDown
+	default:
+		moves = nil
+		if p, ok := f.Sheet.Part(part); ok {
+			moves = p.Movements
+		}
+	}
+	if i < len(moves) {
+		return moves[i]
+	}
+	return Movement{Name: f.changed(part, i).Was}
+}
+
+// countsReps reports whether an amount that is left out counts reps.
+func countsReps(p Part, e *Entry) bool {
+	if e != nil && e.Hold() {
+		return false
+	}
+	return p.ForTime() || p.Scheme == Stations || p.Scheme == MostReps || p.Scheme == AMRAP
+}
+
 // leaveThisOut ends the reason of what is left out; the line says it already.
 const leaveThisOut = ": leave this out"
 
 func (f FittedSession) cardMovement(m Movement, p Part, lib *Library) CardMovement {
 	e, _ := lib.Find(m.Name)
-	counted := p.ForTime() || p.Scheme == Stations || p.Scheme == MostReps || p.Scheme == AMRAP
-	if e != nil && e.Hold() {
-		counted = false
-	}
+	counted := countsReps(p, e)
 	cm := CardMovement{Text: sayLine(m, e, counted), Amount: sayAmount(m.Amount), Name: m.Name, Sides: saySides(m, e),
 		Load: sayLoad(m.Load, f.Fit.Units), Words: m.Words, Cues: m.Cues, Links: m.Watches}
 	if m.Amount.Kind == AmountMax && e != nil && e.Hold() {

@@ -307,12 +307,12 @@ func TestPreviewAsAMemberOnScreens(t *testing.T) {
 	b.fill("sheet", fitText)
 	b.until(`document.getElementById('preview').textContent.includes('5 pull-ups')`)
 	b.until(`document.querySelectorAll('#fits tr').length === 4 && document.getElementById('length').textContent.includes('the sheet says up to 10')`)
-	b.until(`document.getElementById('no-fit').textContent.includes('machine row')`)
+	b.until(`document.getElementById('no-fit').textContent.includes('swim')`)
 	b.fill("as-kit", "bagpack")
 	b.until(`document.getElementById('as-problems').textContent.includes('did you mean backpack')`)
 	b.audit("kit that is not known")
 	b.fill("as-kit", "none")
-	b.until(`document.getElementById('as-who').textContent === 'As read by a member: no kit' && document.getElementById('preview').textContent.includes('No fit: 15 cal')`)
+	b.until(`document.getElementById('as-who').textContent === 'As read by a member: no kit' && document.getElementById('preview').textContent.includes('No fit: 100 m swim')`)
 	// A limit by keyboard: open the fold, go to the first box, tick it.
 	ask[bool](b, `document.querySelector('#read-as summary').focus(), true`)
 	b.do(chromedp.KeyEvent(kb.Enter), chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent(" "))
@@ -350,11 +350,11 @@ func TestMembersKitIsChangedOnScreens(t *testing.T) {
 	b.audit("the list of members")
 	b.shot("coach-members-fits-phone")
 	b.do(chromedp.Click(chromedp.CSS("a[href='/coach/members/cy']")))
-	b.until(`document.querySelector('h1').textContent === 'Cy Invented'`)
+	b.until(`document.querySelector('h1').textContent === 'Cy Invented' && document.readyState === 'complete'`)
 	b.audit("one member")
 	b.fill("kit", "towel, bagpack")
 	b.do(chromedp.Click(chromedp.CSS(".person button.first")))
-	b.until(`document.getElementById('kit-wrong') !== null`)
+	b.until(`document.getElementById('kit-wrong') !== null && document.readyState === 'complete'`)
 	if got := ask[string](b, `document.getElementById('kit').value + '|' + document.getElementById('kit').getAttribute('aria-describedby')`); got != "towel, bagpack|kit-hint kit-wrong" {
 		t.Errorf("the field is %q", got)
 	}

@@ -34,7 +34,7 @@ B. AMRAP 9:00
 12 backpack row
 10 push-up
   easier: 10 knee push-up
-15 cal machine row
+100 m swim
 `
 
 // officeClub keeps members as the roster does: kit by its canonical name, levels that exist.
@@ -151,7 +151,7 @@ func TestPreviewAsAMember(t *testing.T) {
 		wrong []string
 	}{
 		{"nobody", url.Values{}, "", []string{"5 pull-ups\n"}, nil},
-		{"a name", url.Values{"member": {"ada invented"}}, "Ada Invented", []string{"5 pull-ups\n", "No fit: 15 cal machine row"}, nil},
+		{"a name", url.Values{"member": {"ada invented"}}, "Ada Invented", []string{"5 pull-ups\n", "No fit: 100 m swim"}, nil},
 		{"an id", url.Values{"member": {"cy"}}, "Cy Invented", []string{"towel pull-apart rows", "no weight on wrists", "You need: nothing"}, nil},
 		{"one of two of a name", url.Values{"member": {"Di Invented (di)"}}, "Di Invented", []string{"10 knee push-ups"}, nil},
 		{"a name that several have", url.Values{"member": {"Di Invented"}}, "", nil, []string{`Several members are called "Di Invented"`}},
@@ -220,7 +220,7 @@ func TestWhoGetsWhat(t *testing.T) {
 		t.Errorf("first come %+v, want the two who have the bar", first)
 	}
 	said := fmt.Sprint(v.Fits.Groups)
-	for _, w := range []string{"no pull-up bar: towel pull-apart row instead of pull-up, scaled", "no fit for machine row (no rowing machine", "no weight on wrists", "kit not told"} {
+	for _, w := range []string{"no pull-up bar: towel pull-apart row instead of pull-up, scaled", "no fit for swim (no pool", "no weight on wrists", "kit not told"} {
 		if !strings.Contains(said, w) {
 			t.Errorf("nothing says %q: %s", w, said)
 		}
@@ -228,11 +228,11 @@ func TestWhoGetsWhat(t *testing.T) {
 	if strings.Contains(said, "ask your coach") {
 		t.Error("the coach is told to ask the coach")
 	}
-	if len(v.Fits.NoFit) != 1 || v.Fits.NoFit[0].Movement != "machine row" || len(v.Fits.NoFit[0].Members) != 4 {
-		t.Errorf("no fit: %+v, want the machine row for the four whose kit is told", v.Fits.NoFit)
+	if len(v.Fits.NoFit) != 1 || v.Fits.NoFit[0].Movement != "swim" || len(v.Fits.NoFit[0].Members) != 4 {
+		t.Errorf("no fit: %+v, want the swim for the four whose kit is told", v.Fits.NoFit)
 	}
 	_, page := p.get("/coach/sheet/2026-11-25?member=cy", p.coach)
-	inOrder(t, page, "no way of doing", "machine row", "As read by Cy Invented", "You need: nothing", "Who gets what", "&lt;b onclick", "scaled")
+	inOrder(t, page, "no way of doing", "swim", "As read by Cy Invented", "You need: nothing", "Who gets what", "&lt;b onclick", "scaled")
 }
 
 func TestManyFitsAreCapped(t *testing.T) {
