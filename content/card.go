@@ -45,7 +45,8 @@ type CardPart struct {
 	Short      string         `json:"short,omitempty"`    // said where the part belongs to a short day
 	Aim        string         `json:"aim,omitempty"`
 	Note       string         `json:"note,omitempty"`
-	Eased      string         `json:"eased,omitempty"` // said where the part was sent eased: its result is scaled
+	Eased      bool           `json:"eased,omitempty"`      // sent eased: its result is scaled
+	EasedSays  string         `json:"eased_says,omitempty"` // that, in words
 	Movements  []CardMovement `json:"movements"`
 	Reply      string         `json:"reply"`                      // an example of an answer; "" when all is left out
 	Unfinished string         `json:"reply_unfinished,omitempty"` // one for a piece stopped by its cap

@@ -26,7 +26,7 @@ func (f FittedSession) cardPart(p Part, lib *Library) CardPart {
 		return cp
 	}
 	if f.Eased(p.Letter) {
-		cp.Eased = easedWords
+		cp.Eased, cp.EasedSays = true, easedWords
 	}
 	cp.Reply, cp.Unfinished = f.exampleReply(p, lib)
 	return cp

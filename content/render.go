@@ -130,7 +130,7 @@ func (t *textWriter) part(p CardPart) {
 	}
 	t.told("Aim: ", p.Aim)
 	t.told("Note: ", p.Note)
-	t.told("", p.Eased)
+	t.told("", p.EasedSays)
 	for i, m := range p.Movements {
 		mark := "•"
 		if len(p.Movements) > 1 {

@@ -65,7 +65,7 @@ function drawPart(part) {
   for (const more of [part.short, part.choice]) if (more) settings.unshift(more);
   if (settings.length) root.append(el('ul', { class: 'settings' }, settings.map((s) => el('li', {}, s))));
   if (part.note) root.append(el('p', { dir: 'auto' }, linked(part.note)));
-  if (part.eased) root.append(el('p', { class: 'badge' }, part.eased));
+  if (part.eased_says) root.append(el('p', { class: 'badge' }, part.eased_says));
   root.append(...(part.movements || []).map(drawMovement));
   if (part.reply) {
     root.append(el('p', { class: 'answer-like' }, 'Reply like ', el('code', {}, part.reply),
