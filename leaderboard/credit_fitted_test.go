@@ -47,11 +47,81 @@ H. AMRAP 6:00
 8 bridge
 `
 
-func sessionOf(t testing.TB, text string) content.Session {
+// clubRows, clubBridges and clubHinges replace movements of the library, so that what is sent in their place, and at
+// which factor, stands here.
+const (
+	clubRows = `pattern: row
+
+name: table row
+main: upper back
+helping: biceps
+rep: hanging below the edge, pull the chest to it, lower
+kit: sturdy table
+seconds: 1.5-2.8
+risk: 3
+position: on the back
+instead: towel pull-apart row x2
+cue: heels down
+care: only a table that cannot tip
+test: hang with the feet taking half the weight first
+
+name: one-arm row
+main: lats
+helping: biceps
+rep: bent forward, pull the load to the hip, lower
+kit: backpack
+sides: one at a time
+seconds: 1.5-2.8
+instead: one-arm towel row x1.5
+cue: shoulders square
+`
+	clubBridges = `pattern: bridge and leg curl
+
+name: bridge
+main: glutes
+helping: hamstrings
+rep: lying on the back, lift the hips, lower
+seconds: 1.3-2.5
+position: on the back
+cue: squeeze at the top
+`
+	clubHinges = `pattern: hinge
+
+name: backpack good morning
+main: hamstrings
+helping: glutes
+rep: pack on the back, hips back, stand up
+kit: backpack
+seconds: 1.5-2.8
+risk: 2
+instead: hip hinge x1.5
+cue: back flat
+`
+)
+
+// clubLibrary is the library with these in the place of its own.
+func clubLibrary(t testing.TB) *content.Library {
+	t.Helper()
+	var entries []*content.Entry
+	for _, text := range []string{clubRows, clubBridges, clubHinges} {
+		es, problems := content.ParseMovements("club.txt", []byte(text))
+		for _, p := range problems {
+			t.Fatal(p.In("club.txt"))
+		}
+		entries = append(entries, es...)
+	}
+	lib, err := content.Builtin().With(entries, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return lib
+}
+
+func sessionOf(t testing.TB, lib *content.Library, text string) content.Session {
 	t.Helper()
 	// Letters run from A in a sheet: what is not tested stands before.
 	text = strings.Replace(text, "\nC. ", "\nA. 3 sets\n5 squat\n\nB. 3 sets\n5 squat\n\nC. ", 1)
-	s, problems := content.Parse("s.txt", []byte(text))
+	s, problems := content.ParseWith(lib, "s.txt", []byte(text))
 	for _, p := range content.Errors(problems) {
 		t.Fatal(p.In("s.txt"))
 	}
@@ -99,9 +169,11 @@ func TestCreditOfFittedSessions(t *testing.T) {
 		{"15 are 16 where sides are even: 8 of 16 are 5 of 10", none, "F", 2*36 + 8, 2*30 + 5, "2 rounds + 5 (65 reps)"},
 		{"all of it left out", notOnBack, "H", 12, 0, "0 rounds (0 reps)"},
 	}
+	lib := clubLibrary(t)
+	session := sessionOf(t, lib, fittedSheet)
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			sheet, fitted := parts(t, content.Fitted(sessionOf(t, fittedSheet), tt.fit, content.Builtin()), tt.part)
+			sheet, fitted := parts(t, content.Fitted(session, tt.fit, lib), tt.part)
 			r := unfinished(tt.done, content.Scaled)
 			if sheet.Scheme == content.AMRAP {
 				round := max(fitted.RepsARound(), 1)

@@ -194,18 +194,49 @@ func fitWith(t testing.TB, f content.Fit, key, value string) content.Fit {
 	return f
 }
 
-// inputFor reads a sheet of testdata/sheets; today is its date.
+// clubLibrary is the library with the movements of testdata/club in the place of its own.
+func clubLibrary(t testing.TB) *content.Library {
+	t.Helper()
+	files, err := filepath.Glob("testdata/club/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no movements: %v", err)
+	}
+	var entries []*content.Entry
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		es, problems := content.ParseMovements(file, text)
+		for _, p := range problems {
+			t.Fatal(p.In(file))
+		}
+		entries = append(entries, es...)
+	}
+	lib, err := content.Builtin().With(entries, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return lib
+}
+
+// inputFor reads a sheet of testdata/sheets; today is its date. The sheets that cases fit are read with the movements
+// of testdata/club.
 func inputFor(t testing.TB, name string) Input {
 	t.Helper()
 	text, err := os.ReadFile("testdata/sheets/" + name + ".txt")
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, problems := content.Parse(name+".txt", text)
+	lib := content.Builtin()
+	if name == "fitted" || name == "sided" {
+		lib = clubLibrary(t)
+	}
+	s, problems := content.ParseWith(lib, name+".txt", text)
 	for _, p := range content.Errors(problems) {
 		t.Fatal(p.In(name))
 	}
-	return Input{Session: content.FittedSession{Session: s, Sheet: s}, Library: content.Builtin(), Today: s.Date}
+	return Input{Session: content.Unfitted(s), Library: lib, Today: s.Date}
 }
 
 // rewrite replaces the = lines of a file with what is read now.

@@ -9,8 +9,8 @@ import (
 // longestName is how many words of a name are looked at.
 const longestName = 8
 
-// nameWords is one name: its words, and at which of them a shorter form may begin ("push-up" of "hand-release push-up",
-// never "up").
+// nameWords is one name: its words in lower case, and at which of them a shorter form may begin ("push-up" of
+// "hand-release push-up", never "up").
 type nameWords struct {
 	words [longestName]string
 	start [longestName]bool
@@ -18,6 +18,7 @@ type nameWords struct {
 }
 
 func wordsOfName(name string) nameWords {
+	name = strings.ToLower(name)
 	var n nameWords
 	begin, start := 0, true
 	for i := 0; i <= len(name) && n.n < longestName; i++ {
@@ -33,14 +34,14 @@ func wordsOfName(name string) nameWords {
 	return n
 }
 
-// eachName calls f with a movement's name and its aliases, in lower case, until f returns false.
+// eachName calls f with a movement's name and its aliases until f returns false.
 func (r *reader) eachName(name string, f func(name string) bool) {
-	if !f(strings.ToLower(name)) || r.in.Library == nil {
+	if !f(name) || r.in.Library == nil {
 		return
 	}
 	if e, ok := r.in.Library.Named(name); ok {
 		for _, a := range e.Aliases {
-			if !f(strings.ToLower(a)) {
+			if !f(a) {
 				return
 			}
 		}
@@ -50,14 +51,22 @@ func (r *reader) eachName(name string, f func(name string) bool) {
 // mayName reports whether a word of the name begins as the word does: all that can match do.
 func mayName(name, word string) bool {
 	if len(word) < 2 {
+		name = strings.ToLower(name)
 		return word != "" && (strings.HasPrefix(name, word+"-") || strings.Contains(name, " "+word+"-")) // V-up
 	}
 	for i := 0; i+1 < len(name); i++ {
-		if name[i] == word[0] && name[i+1] == word[1] && (i == 0 || name[i-1] == ' ' || name[i-1] == '-') {
+		if lower(name[i]) == word[0] && lower(name[i+1]) == word[1] && (i == 0 || name[i-1] == ' ' || name[i-1] == '-') {
 			return true
 		}
 	}
 	return word == "pack" && strings.Contains(name, "backpack") || word == "single" && strings.Contains(name, "one")
+}
+
+func lower(c byte) byte {
+	if 'A' <= c && c <= 'Z' {
+		return c + 'a' - 'A'
+	}
+	return c
 }
 
 // movementAt reads the name of one of the part's movements at atom i, as it was sent or as the sheet has it: whole, the
@@ -70,33 +79,53 @@ func (r *reader) movementAt(fs *content.FittedSession, p *content.Part, i int) (
 		return -1, i
 	}
 	sheet := written(fs, p)
-	best, bestEnd, bestRank, several := -1, i, 0, false
-	take := func(k int, name string, sent int) {
-		end := r.nameEnd(name, i)
-		if end == i || end < bestEnd {
+	best := matchedName{movement: -1, end: i}
+	several := false
+	take := func(x matchedName) {
+		if x.end = r.nameEnd(x.name, i); x.end == i || x.end < best.end {
 			return
 		}
-		rank := sent
-		if n := wordsOfName(strings.ToLower(name)); r.matchWords(n.words[:n.n], i) == end {
-			rank += 2
+		d := x.end - best.end
+		if d == 0 {
+			d = r.rank(x, i) - r.rank(best, i)
 		}
 		switch {
-		case end > bestEnd, rank > bestRank:
-			best, bestEnd, bestRank, several = k, end, rank, false
-		case rank == bestRank && k != best:
+		case d > 0:
+			best, several = x, false
+		case d == 0 && x.movement != best.movement:
 			several = true
 		}
 	}
 	for k := range p.Movements {
-		take(k, p.Movements[k].Name, 1)
+		take(matchedName{k, p.Movements[k].Name, true, i})
 		if sheet != nil && sheet.Movements[k].Name != p.Movements[k].Name {
-			take(k, sheet.Movements[k].Name, 0)
+			take(matchedName{k, sheet.Movements[k].Name, false, i})
 		}
 	}
-	if several || best < 0 {
+	if several || best.movement < 0 {
 		return -1, i
 	}
-	return best, bestEnd
+	return best.movement, best.end
+}
+
+// matchedName is a name of a movement, as it was sent or as the sheet has it, that stands up to an atom.
+type matchedName struct {
+	movement int
+	name     string
+	sent     bool
+	end      int
+}
+
+// rank orders names that match as many words at atom i.
+func (r *reader) rank(m matchedName, i int) int {
+	rank := 0
+	if m.sent {
+		rank = 1
+	}
+	if n := wordsOfName(m.name); r.matchWords(n.words[:n.n], i) == m.end {
+		rank += 2
+	}
+	return rank
 }
 
 // nameEnd returns the atom after the longest form of a movement's name or aliases at atom i; i when none stands there.

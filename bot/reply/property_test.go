@@ -3,6 +3,7 @@ package reply
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -10,6 +11,8 @@ import (
 	"unicode"
 
 	"pgregory.net/rapid"
+
+	"tallybell/content"
 )
 
 // A time written in every accepted way reads back as the same time.
@@ -94,14 +97,20 @@ func drawReply(t *rapid.T) string {
 }
 
 func drawInput(t *rapid.T, all map[string]Input) Input {
-	in := all[rapid.SampledFrom([]string{"hall", "strong", "twin", "short"}).Draw(t, "sheet")]
-	return in
+	return all[rapid.SampledFrom(slices.Sorted(maps.Keys(all))).Draw(t, "sheet")]
 }
 
 func allInputs(t testing.TB) map[string]Input {
 	all := map[string]Input{}
 	for _, s := range []string{"hall", "strong", "twin", "short"} {
 		all[s] = inputFor(t, s)
+	}
+	for name, fit := range map[string]content.Fit{
+		"no kit": {KitKnown: true}, "easier": {Level: content.LevelEasier}, "not on the back": {Limits: []string{content.LimitNotOnBack}},
+	} {
+		in := inputFor(t, "fitted")
+		in.Session = content.Fitted(in.Session.Sheet, fit, in.Library)
+		all["fitted: "+name] = in
 	}
 	return all
 }
@@ -144,6 +153,9 @@ func TestNumbersComeFromTheText(t *testing.T) {
 		digits := figuresOf(text)
 		for _, x := range got.Results {
 			for _, n := range slices.Concat(x.Counts, x.SetReps) {
+				if n == 0 && strings.HasPrefix(in.Session.Session.Title, "Pack") {
+					continue // a station that was left out
+				}
 				if !slices.Contains(digits, n) {
 					t.Fatalf("%q: %d is not in the text: %s", text, n, brief(got))
 				}

@@ -27,29 +27,35 @@ func (r *reader) unfinished(c *clause, v *values) unfinished {
 		if a.kind == aInt || a.kind == aReps || a.kind == aRounds {
 			if end := r.leftWord(i + 1); end > 0 && !a.talk {
 				u.left, u.leftEnd, u.told, u.plus, u.name = i, end, true, false, -1
-			} else if named := r.pastName(c, i+1); named > i+1 && a.kind != aRounds && !a.talk {
-				if end := r.leftWord(named); end > 0 {
-					u.left, u.leftEnd, u.told, u.plus, u.name = i, end, true, false, i+1
-				}
+			} else if end := r.leftOfName(c, i+1); end > 0 && a.kind != aRounds && !a.talk {
+				u.left, u.leftEnd, u.told, u.plus, u.name = i, end, true, false, i+1
 			}
 		}
 	}
 	return u
 }
 
-// pastName returns the atom after the name of a movement of a part for time at atom i; i when none stands there.
-func (r *reader) pastName(c *clause, i int) int {
-	if r.at(i).kind != aWord || r.at(i).is(clLeft) {
-		return i
+// leftOfName reads "step-overs left" at atom i, the name of a movement of a part for time, and returns the atom after
+// it; 0 when it does not stand there.
+func (r *reader) leftOfName(c *clause, i int) int {
+	if r.at(i).kind != aWord {
+		return 0
+	}
+	far := i + 1
+	for far < i+longestName && r.leftWord(far) == 0 {
+		far++
+	}
+	if far == i+longestName {
+		return 0 // the usual case, told without looking at names
 	}
 	for k := range c.session.Session.Parts {
 		if p := &c.session.Session.Parts[k]; p.ForTime() {
 			if m, end := r.movementAt(c.session, p, i); m >= 0 {
-				return end
+				return r.leftWord(end)
 			}
 		}
 	}
-	return i
+	return 0
 }
 
 // leftWord reads left, short, to go, remaining at i and returns the atom after it; "left knee" is none.

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 	"unicode/utf8"
 
@@ -70,19 +69,11 @@ type ranking struct {
 
 // newRanking reads the flags and the sheet.
 func newRanking(problems io.Writer, c *cli.Command) (*ranking, error) {
-	file := c.String("sheet")
-	text, err := os.ReadFile(file)
+	session, lib, err := openSheet(problems, c.String("sheet"))
 	if err != nil {
-		return nil, cli.Exit(fmt.Sprintf("cannot read the sheet: %v", err), exitOutside)
+		return nil, err
 	}
-	session, told := content.Parse(file, text)
-	if wrong := content.Errors(told); len(wrong) > 0 {
-		for _, p := range wrong {
-			fmt.Fprintln(problems, p.In(file))
-		}
-		return nil, cli.Exit("", exitInput)
-	}
-	in, err := rankInput(c, session)
+	in, err := rankInput(c, session, lib)
 	if err != nil {
 		return nil, cli.Exit(err.Error(), exitUsage)
 	}
@@ -115,8 +106,8 @@ func letters(parts []content.Part) string {
 }
 
 // rankInput checks the flags that say how replies are read.
-func rankInput(c *cli.Command, session content.Session) (reply.Input, error) {
-	in := reply.Input{Library: content.Builtin(), Usual: content.Version(c.String("usual")), Units: c.String("units"), Today: session.Date}
+func rankInput(c *cli.Command, session content.Session, lib *content.Library) (reply.Input, error) {
+	in := reply.Input{Library: lib, Usual: content.Version(c.String("usual")), Units: c.String("units"), Today: session.Date}
 	switch in.Usual {
 	case "", content.AsWritten, content.Scaled:
 	default:

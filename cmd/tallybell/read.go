@@ -55,7 +55,7 @@ is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exi
 
 // readInput reads the settings and the sheet. What is wrong with the sheet goes to problems, a line each.
 func readInput(problems io.Writer, c *cli.Command) (reply.Input, error) {
-	in := reply.Input{Library: content.Builtin(), Usual: content.Version(c.String("usual")), Units: c.String("units")}
+	in := reply.Input{Usual: content.Version(c.String("usual")), Units: c.String("units")}
 	usage := func(format string, a ...any) (reply.Input, error) {
 		return in, cli.Exit(fmt.Sprintf(format, a...), exitUsage)
 	}
@@ -72,18 +72,11 @@ func readInput(problems io.Writer, c *cli.Command) (reply.Input, error) {
 		}
 		in.Today = day
 	}
-	file := c.String("sheet")
-	text, err := readSheetFile(file)
+	session, lib, err := openSheet(problems, c.String("sheet"))
 	if err != nil {
-		return in, cli.Exit(fmt.Sprintf("cannot read the sheet: %v", err), exitOutside)
+		return in, err
 	}
-	session, told := content.Parse(file, text)
-	if wrong := content.Errors(told); len(wrong) > 0 {
-		for _, p := range wrong {
-			fmt.Fprintln(problems, p.In(file))
-		}
-		return in, cli.Exit("", exitInput)
-	}
+	in.Library = lib
 	if in.Session, err = fittedFrom(c, session, in.Library); err != nil {
 		return usage("%v", err)
 	}

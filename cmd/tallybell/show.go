@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"os"
 
 	"github.com/urfave/cli/v3"
 
@@ -29,52 +28,36 @@ shows. A sheet with errors is not shown: they are told on stderr, and the exit i
 			if c.Args().Len() != 1 {
 				return cli.Exit("show takes one FILE, a session sheet", exitUsage)
 			}
-			root, fit := c.Root(), (*content.Fit)(nil)
-			if fitTold(c) {
-				told, err := fitFrom(c, content.Builtin())
-				if err != nil {
-					return cli.Exit(err.Error(), exitUsage)
-				}
-				fit = &told
+			root, file := c.Root(), c.Args().First()
+			session, lib, err := openSheet(root.ErrWriter, file)
+			if err != nil {
+				return err
 			}
-			return show(root.Writer, root.ErrWriter, c.Args().First(), c.Bool("json"), fit)
+			fitted, err := fittedFrom(c, session, lib)
+			if err != nil {
+				return cli.Exit(err.Error(), exitUsage)
+			}
+			if err := show(root.Writer, fitted, lib, c.Bool("json")); err != nil {
+				return cli.Exit(fmt.Sprintf("cannot write the session: %v", err), exitOutside)
+			}
+			if fitTold(c) {
+				tellChanges(root.ErrWriter, file, fitted)
+			}
+			return nil
 		},
 	}
 }
 
-// show writes the session of a sheet to out, fitted unless fit is nil; what is wrong with the sheet, or what fitting
-// did, goes to problems, a line each.
-func show(out, problems io.Writer, file string, asJSON bool, fit *content.Fit) error {
-	text, err := os.ReadFile(file)
-	if err != nil {
-		return cli.Exit(fmt.Sprintf("cannot read the sheet: %v", err), exitOutside)
+// show writes a session to out, as text or as the card's JSON.
+func show(out io.Writer, fitted content.FittedSession, lib *content.Library, asJSON bool) error {
+	if !asJSON {
+		_, err := io.WriteString(out, content.Text(fitted, lib))
+		return err
 	}
-	session, told := content.Parse(file, text)
-	if wrong := content.Errors(told); len(wrong) > 0 {
-		for _, p := range wrong {
-			fmt.Fprintln(problems, p.In(file))
-		}
-		return cli.Exit("", exitInput)
-	}
-	fitted := content.Unfitted(session)
-	if fit != nil {
-		fitted = content.Fitted(session, *fit, content.Builtin())
-	}
-	if asJSON {
-		e := json.NewEncoder(out)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		err = e.Encode(content.NewCard(fitted, content.Builtin()))
-	} else {
-		_, err = io.WriteString(out, content.Text(fitted, content.Builtin()))
-	}
-	if err != nil {
-		return cli.Exit(fmt.Sprintf("cannot write the session: %v", err), exitOutside)
-	}
-	if fit != nil {
-		tellChanges(problems, file, fitted)
-	}
-	return nil
+	e := json.NewEncoder(out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(content.NewCard(fitted, lib))
 }
 
 // tellChanges says what fitting did, by the lines of the sheet, for the coach.

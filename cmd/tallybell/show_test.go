@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"os"
@@ -33,25 +32,25 @@ func writeSheet(t *testing.T, text string) string {
 
 func TestShowPrintsTheSession(t *testing.T) {
 	file := writeSheet(t, "session: Short and plain\n\nA. 3 rounds for time, cap 9:00\n12 squats\n  easier: 12 half squat\n")
-	var out, problems bytes.Buffer
-	if err := show(&out, &problems, file, false, nil); err != nil {
-		t.Fatal(err, problems.String())
+	code, out, problems := runAlone(t, showCommand(), "", file)
+	if code != 0 || problems != "" {
+		t.Fatalf("exit %d: %s", code, problems)
 	}
 	for _, want := range []string{"SHORT AND PLAIN\n", "3 rounds for time\n", "Cap: 9:00\n", "12 squats\n", "Easier: 12 half squats\n", "Reply like: A 8:06 scaled"} {
-		if !strings.Contains(out.String(), want) {
-			t.Errorf("the text lacks %q:\n%s", want, out.String())
+		if !strings.Contains(out, want) {
+			t.Errorf("the text lacks %q:\n%s", want, out)
 		}
 	}
 }
 
 func TestShowPrintsTheCard(t *testing.T) {
 	file := writeSheet(t, "session: Short and plain\n\nA. 3 rounds for time, cap 9:00\n12 squats\n")
-	var out, problems bytes.Buffer
-	if err := show(&out, &problems, file, true, nil); err != nil {
-		t.Fatal(err, problems.String())
+	code, out, problems := runAlone(t, showCommand(), "", "--json", file)
+	if code != 0 || problems != "" {
+		t.Fatalf("exit %d: %s", code, problems)
 	}
 	var card content.Card
-	if err := json.Unmarshal(out.Bytes(), &card); err != nil {
+	if err := json.Unmarshal([]byte(out), &card); err != nil {
 		t.Fatal(err)
 	}
 	if card.Title != "Short and plain" || card.Date != "2027-02-01" || len(card.Parts) != 1 || card.Parts[0].CapMS != 540_000 {
@@ -61,12 +60,11 @@ func TestShowPrintsTheCard(t *testing.T) {
 
 func TestShowTellsWhatIsWrong(t *testing.T) {
 	file := writeSheet(t, "session: Short and plain\n\nA. 3 rounds for time\n12 sqaut\n")
-	var out, problems bytes.Buffer
-	err := show(&out, &problems, file, false, nil)
-	if exitOf(err) != exitInput || out.Len() > 0 || !strings.HasPrefix(problems.String(), file+":4:") {
-		t.Errorf("exit %d, out %q, problems %q", exitOf(err), out.String(), problems.String())
+	code, out, problems := runAlone(t, showCommand(), "", file)
+	if code != exitInput || out != "" || !strings.HasPrefix(problems, file+":4:") {
+		t.Errorf("exit %d, out %q, problems %q", code, out, problems)
 	}
-	if err := show(&out, &problems, filepath.Join(t.TempDir(), "none.txt"), false, nil); exitOf(err) != exitOutside {
-		t.Errorf("an unreadable sheet exits %d: %v", exitOf(err), err)
+	if code, _, problems := runAlone(t, showCommand(), "", filepath.Join(t.TempDir(), "none.txt")); code != exitOutside {
+		t.Errorf("an unreadable sheet exits %d: %s", code, problems)
 	}
 }
