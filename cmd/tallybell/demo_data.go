@@ -46,14 +46,6 @@ type demoReply struct {
 // how many days before it have replies: the week before.
 const demoToday, demoDays = 14, 7
 
-// sheet returns the sheet of a day, 0 is today; nil when the programme does not reach that far.
-func (d demoClub) sheet(day int) []byte {
-	if i := demoToday + day; i >= 0 && i < len(d.Sheets) {
-		return d.Sheets[i]
-	}
-	return nil
-}
-
 // loadDemo reads the invented club. Errors name file:line.
 func loadDemo() (demoClub, error) {
 	files, err := fs.Sub(demoFiles, "demodata")
