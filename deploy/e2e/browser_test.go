@@ -185,10 +185,10 @@ func others(t *testing.T, p *process, coach api) {
 		var got struct{ Token string }
 		api{t, p.url, ""}.want(200, "POST", "/api/join", map[string]string{"invite": in.Invite}, &got)
 		c := dial(t, p.url, got.Token, "")
-		if f := c.say("x", fmt.Sprintf("C %d:%02d as written", 9+done, 10*done)); !strings.Contains(f.Text, "as written") {
-			t.Fatalf("%s: %+v", m.Name, f)
+		f := c.say("x", fmt.Sprintf("C %d:%02d as written", 9+done, 10*done))
+		if strings.Contains(string(f.Card), `"version":"as_written"`) {
+			done++ // whoever was sent another way is asked first, and stands among the scaled
 		}
-		done++
 	}
 	if done != 4 {
 		t.Fatalf("only %d others answered", done)
