@@ -76,6 +76,9 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 		last := a.Logged[n-1]
 		say(mend(last.Part, last.Result.Kind))
 	}
+	if len(lines) == 0 && a.Kind == AnswerPost && !a.Noted {
+		say(textUnread)
+	}
 	return strings.Join(lines, "\n")
 }
 

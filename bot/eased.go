@@ -34,7 +34,7 @@ func easedWords(fs content.FittedSession, letter string) (text string, labels []
 	if len(swaps) == 0 {
 		return "", nil
 	}
-	text = fmt.Sprintf("%s: you were sent %s, which counts as scaled. Which did you do?", letter, listed(slices.Compact(swaps)))
+	text = fmt.Sprintf(textEased, letter, listed(slices.Compact(swaps)))
 	return text, []string{listed(sent) + " (scaled)", listed(written) + " (as written)"}
 }
 

@@ -75,7 +75,7 @@ func (d *decision) questions(r reply.Reading) []question {
 // answered reports whether this message settled what q asks: by a result for its part, or by taking it away.
 func (d *decision) answered(q question) bool {
 	if q.own() {
-		return false
+		return q.About == aboutStop && len(d.out.answer.Logged) > 0
 	}
 	if q.About == "version" && len(q.Parts) > 0 {
 		return !slices.ContainsFunc(q.Parts, func(p string) bool { return d.waits(p) })

@@ -3,6 +3,7 @@ package bot
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"time"
 
@@ -92,12 +93,19 @@ func (b *Bot) patch(ctx context.Context, q requested, a *answer, p roster.Patch)
 	_, err := b.roster.Update(ctx, q.now, q.m.From, p)
 	var invalid roster.InvalidError
 	if errors.As(err, &invalid) && len(invalid) > 0 {
-		return say(a, "That could not be kept: "+invalid[0].Message+".")
+		return say(a, fmt.Sprintf(textNotKept, invalid[0].Message))
 	}
 	if err != nil {
 		return err
 	}
 	return store.ErrStale
+}
+
+// patched reports whether this message has changed the profile already. It does so once: where another device changed it
+// meanwhile, the later change stands, and the answer tells what stands.
+func (q requested) patched() bool {
+	_, changed := q.before()
+	return changed
 }
 
 // before is the member as they were before this message changed them; false when it has changed nothing.
@@ -122,15 +130,15 @@ func (b *Bot) sayRefitted(ctx context.Context, q requested, a *answer) error {
 	if content.Text(*was, b.library) == content.Text(*d.fitted, b.library) {
 		return nil
 	}
-	return say(a, q.whose()+" has been fitted anew. Reply: today, to see it.")
+	return say(a, fmt.Sprintf(textRefitted, q.whose()))
 }
 
 // whose names the session last posted: "Today's session", or that of its day.
 func (q requested) whose() string {
 	if d := q.date(); d != q.st.today(q.now) {
-		return "The session of " + dayName(d)
+		return fmt.Sprintf(textSessionOf, dayName(d))
 	}
-	return "Today's session"
+	return textTodays
 }
 
 // note keeps a note on a date for the coach, whether or not that date's session has come to the member.

@@ -39,7 +39,7 @@ func (b *Bot) pause(ctx context.Context, q requested, a *answer) error {
 	}
 	on := true
 	switch {
-	case until.IsZero() && !paused(q.st.member), !until.IsZero() && !b.pausesUntil(q, until):
+	case until.IsZero() && !paused(q.st.member) && !q.patched(), !until.IsZero() && !b.pausesUntil(q, until):
 		return b.patch(ctx, q, a, roster.Patch{Paused: &on, Until: until})
 	case until.IsZero():
 		return say(a, textPaused)
@@ -50,8 +50,7 @@ func (b *Bot) pause(ctx context.Context, q requested, a *answer) error {
 // pausesUntil reports whether the member pauses until that day already, or cannot pause before it: the sessions up to it
 // have come, or this message has asked for it once.
 func (b *Bot) pausesUntil(q requested, until content.Date) bool {
-	_, asked := q.before()
-	return asked || q.st.member.PauseEnds(q.st.today(q.now)) == until
+	return q.patched() || q.st.member.PauseEnds(q.st.today(q.now)) == until
 }
 
 // until is the day that was told, zero when none was.
@@ -73,10 +72,8 @@ func (q requested) until() (content.Date, error) {
 func (b *Bot) resume(ctx context.Context, q requested, a *answer) error {
 	off := false
 	m := q.st.member
-	if paused(m) || !m.PauseEnds(q.st.today(q.now)).IsZero() {
-		if _, asked := q.before(); !asked {
-			return b.patch(ctx, q, a, roster.Patch{Paused: &off})
-		}
+	if (paused(m) || !m.PauseEnds(q.st.today(q.now)).IsZero()) && !q.patched() {
+		return b.patch(ctx, q, a, roster.Patch{Paused: &off})
 	}
 	_ = say(a, textResumed)
 	if m.Held() || len(q.st.days) > 0 && q.date() == q.st.today(q.now) {

@@ -24,9 +24,9 @@ func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
 		p, ok := d.fitted.Sheet.Part(asked)
 		switch {
 		case !ok:
-			return say(a, fmt.Sprintf("%s has no part %s.", q.whose(), asked))
+			return say(a, fmt.Sprintf(textNoPart, q.whose(), asked))
 		case !p.IsScored():
-			return say(a, asked+" has no board: it is not scored.")
+			return say(a, fmt.Sprintf(textNotScored, asked))
 		}
 	}
 	for _, p := range d.fitted.Sheet.Parts {
@@ -40,7 +40,7 @@ func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
 		a.Standing = append(a.Standing, boardStanding(p.Letter, page)...)
 	}
 	if len(a.Standing) == 0 {
-		return say(a, "Nobody stands on a board of "+dayName(d.date)+" yet.")
+		return say(a, fmt.Sprintf(textEmptyBoard, dayName(d.date)))
 	}
 	return nil
 }
@@ -84,7 +84,7 @@ func (b *Bot) showMe(ctx context.Context, q requested, a *answer) error {
 
 // ranks has ranks told, or left out of every answer.
 func (b *Bot) ranks(ctx context.Context, q requested, a *answer, on bool) error {
-	if off := !on; q.st.member.NoRanks != off {
+	if off := !on; q.st.member.NoRanks != off && !q.patched() {
 		return b.patch(ctx, q, a, roster.Patch{NoRanks: &off})
 	}
 	if on {
@@ -97,7 +97,7 @@ func (b *Bot) ranks(ctx context.Context, q requested, a *answer, on bool) error 
 func (b *Bot) scores(ctx context.Context, q requested, a *answer, on bool) error {
 	off := !on
 	if on {
-		if q.st.member.NoScores {
+		if q.st.member.NoScores && !q.patched() {
 			return b.patch(ctx, q, a, roster.Patch{NoScores: &off})
 		}
 		return say(a, textScores)
@@ -108,7 +108,7 @@ func (b *Bot) scores(ctx context.Context, q requested, a *answer, on bool) error
 // onBoards makes a change of standing on boards, and stands what is logged where it belongs by then.
 func (b *Bot) onBoards(ctx context.Context, q requested, a *answer, p roster.Patch, text string) error {
 	m := q.st.member
-	if m.OnBoards != *p.OnBoards || p.NoScores != nil && m.NoScores != *p.NoScores {
+	if (m.OnBoards != *p.OnBoards || p.NoScores != nil && m.NoScores != *p.NoScores) && !q.patched() {
 		return b.patch(ctx, q, a, p)
 	}
 	moved, err := b.standsOff(ctx, q.m.From)

@@ -26,7 +26,7 @@ func (b *Bot) showOwn(ctx context.Context, q requested, a *answer) error {
 	today := q.st.today(q.now)
 	records = slices.DeleteFunc(records, func(r leaderboard.Record) bool { return today.DaysSince(r.Date) >= ownDays })
 	if len(records) == 0 {
-		_ = say(a, fmt.Sprintf("Nothing of yours is logged in the last %d days.", ownDays))
+		_ = say(a, fmt.Sprintf(textNothingLogged, ownDays))
 		return say(a, settingsWords(q.st.member))
 	}
 	lines, err := b.resultLines(ctx, q.st.member, records)
@@ -84,7 +84,7 @@ func settingsWords(m roster.Member) string {
 }
 
 func levelShort(m roster.Member) string {
-	s := strings.TrimSuffix(strings.TrimPrefix(levelWords(m), "Your level: "), ".")
+	s := strings.TrimSuffix(strings.TrimPrefix(levelWords(m), textLevelIs), ".")
 	s, _, _ = strings.Cut(s, ",")
 	return s
 }

@@ -20,7 +20,8 @@ func (b *Bot) kit(ctx context.Context, q requested, a *answer) error {
 		return sayUnknown(q, a, "kit", l.unknown, func(s string) []string { return b.library.SuggestKit(s, 3) })
 	}
 	now := l.on(m.Kit)
-	if !slices.Equal(now, m.Kit) || !m.KitTold && (l.none || len(l.names) > 0 || len(l.drop) > 0) {
+	untold := !m.KitTold && (l.none || len(l.names) > 0 || len(l.drop) > 0)
+	if (untold || !slices.Equal(now, m.Kit)) && !q.patched() {
 		return b.patch(ctx, q, a, roster.Patch{Kit: &now})
 	}
 	_ = say(a, kitWords(m))
@@ -39,7 +40,7 @@ func sayLine(a *answer, line string) {
 func kitWords(m roster.Member) string {
 	switch {
 	case len(m.Kit) > 0:
-		return "Your kit: " + strings.Join(m.Kit, ", ") + "."
+		return textKitIs + strings.Join(m.Kit, ", ") + "."
 	case m.KitTold:
 		return textKitNone
 	}

@@ -2,6 +2,7 @@ package bot
 
 import (
 	"context"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -50,9 +51,9 @@ func (b *Bot) level(ctx context.Context, q requested, a *answer) error {
 	case level == "":
 		return say(a, textLevelHow)
 	case unknown != "":
-		return say(a, "I do not know the kind \""+unknown+"\". "+textLevelKinds+" "+textNothingChanged)
+		return say(a, fmt.Sprintf(textUnknownKind, unknown)+" "+textLevelKinds+" "+textNothingChanged)
 	}
-	if p, changes := levelPatch(m, level, patterns); changes {
+	if p, changes := levelPatch(m, level, patterns); changes && !q.patched() {
 		return b.patch(ctx, q, a, p)
 	}
 	_ = say(a, levelWords(m))
@@ -124,11 +125,11 @@ func levelWords(m roster.Member) string {
 	over := m.Level
 	switch {
 	case over == "" && m.Newcomer:
-		over = "easier, until you have logged three sessions or choose"
+		over = textLevelNew
 	case over == "":
 		over = content.LevelAsWritten
 	}
-	text := "Your level: " + over
+	text := textLevelIs + over
 	for _, p := range everydayPatterns {
 		if l, ok := m.Levels[string(p.pattern)]; ok {
 			text += "; " + p.words[0] + ": " + l

@@ -21,7 +21,7 @@ func (b *Bot) limits(ctx context.Context, q requested, a *answer) error {
 	if len(l.unknown) > 0 {
 		return sayUnknown(q, a, "limits", l.unknown, suggestLimits)
 	}
-	if now := l.on(m.Limits); !slices.Equal(now, m.Limits) {
+	if now := l.on(m.Limits); !slices.Equal(now, m.Limits) && !q.patched() {
 		return b.patch(ctx, q, a, roster.Patch{Limits: &now})
 	}
 	_ = say(a, limitWords(m))
@@ -35,7 +35,7 @@ func limitWords(m roster.Member) string {
 	if len(m.Limits) == 0 {
 		return textNoLimits
 	}
-	return "Your limits: " + strings.Join(m.Limits, ", ") + ". " + textLimitsPrivate
+	return textLimitsTold + strings.Join(m.Limits, ", ") + ". " + textLimitsPrivate
 }
 
 // limitSpellings are everyday words for limits, which leave no doubt.

@@ -1,6 +1,7 @@
 package bot
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -30,9 +31,9 @@ func readList(text string, known func(string) (string, bool)) typedList {
 	return l
 }
 
-// adding and dropping are the words before a name; the sign + needs no blank.
+// adding and dropping are the words before a name.
 var (
-	adding   = []string{"add ", "plus ", "also ", "+"}
+	adding   = []string{"add ", "plus ", "also "}
 	dropping = []string{"no longer ", "no ", "not ", "without ", "remove ", "minus ", "drop ", "take away "}
 )
 
@@ -41,6 +42,9 @@ func (l *typedList) piece(s string, mode *[]string, known func(string) (string, 
 	s = strings.Trim(s, " .!?")
 	if s == "" {
 		return mode
+	}
+	if rest, ok := strings.CutPrefix(s, "+"); ok {
+		return l.piece(rest, &l.add, known)
 	}
 	if name, ok := known(s); ok {
 		put(mode, name)
@@ -101,7 +105,7 @@ func differences(before, now []string) string {
 	for _, d := range []struct {
 		word      string
 		from, not []string
-	}{{"New: ", now, before}, {"Taken away: ", before, now}} {
+	}{{textNew, now, before}, {textTaken, before, now}} {
 		var names []string
 		for _, name := range d.from {
 			if !slices.Contains(d.not, name) {
@@ -123,16 +127,16 @@ func sayUnknown(q requested, a *answer, command string, unknown []string, sugges
 		near := suggest(u)
 		if len(near) == 0 {
 			all = false
-			_ = say(a, "I do not know \""+u+"\".")
+			_ = say(a, fmt.Sprintf(textUnknown, u))
 			continue
 		}
-		_ = say(a, "I do not know \""+u+"\". Near to it: "+strings.Join(near, ", ")+".")
+		_ = say(a, fmt.Sprintf(textUnknownNear, u, strings.Join(near, ", ")))
 		meant = strings.Replace(meant, u, near[0], 1)
 	}
 	if !all {
 		return say(a, textNothingChanged)
 	}
-	a.ask(question{About: aboutMeant, At: q.now.UnixMilli(), Said: q.m.Text, Text: textNothingChanged + " Did you mean:",
+	a.ask(question{About: aboutMeant, At: q.now.UnixMilli(), Said: q.m.Text, Text: textNothingChanged + " " + textDidYouMean,
 		Options: []string{command + ": " + meant}})
 	return nil
 }

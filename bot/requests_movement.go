@@ -166,6 +166,19 @@ func movementsCalled(typed string, fs content.FittedSession, lib *content.Librar
 	return out
 }
 
+// nearestOf returns the movement of the sheet whose name is a slip of the thumb away from a typed one.
+func nearestOf(typed string, fs content.FittedSession) (string, bool) {
+	best, near := "", len(typed)/3+1
+	for _, p := range placesOf(fs) {
+		for _, name := range []string{p.movement, p.sent} {
+			if d := content.EditDistance(typed, name); d < near {
+				best, near = p.movement, d
+			}
+		}
+	}
+	return best, best != ""
+}
+
 // tells reports whether all typed words are words of a name, singular or plural.
 func tells(typed, name string) bool {
 	words, of := stems(typed), stems(name)

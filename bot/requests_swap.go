@@ -35,7 +35,7 @@ func (b *Bot) swap(ctx context.Context, q requested, a *answer) error {
 	}
 	way, ok := b.namedAmong(q, movement, ways, w.way)
 	if !ok {
-		_ = say(a, fmt.Sprintf("%s is not one of the ways to do %s here.", upperFirst(w.way), content.Plural(movement)))
+		_ = say(a, fmt.Sprintf(textNotAWay, upperFirst(w.way), content.Plural(movement)))
 		if len(ways) == 0 {
 			return say(a, textCoachCanHelp)
 		}
@@ -59,14 +59,19 @@ func (b *Bot) oneMovement(q requested, a *answer, command string, w typedSwap) (
 		for _, p := range placesOf(fs) {
 			put(&names, p.sent)
 		}
-		if w.movement == "" {
-			_ = say(a, fmt.Sprintf("Which movement? %s has: %s. Reply, for example: swap %s", q.whose(), strings.Join(names, ", "), names[0]))
+		if near, ok := nearestOf(w.movement, fs); ok {
+			a.ask(question{About: aboutMeant, At: q.now.UnixMilli(), Said: q.m.Text, Text: fmt.Sprintf(textNoSuch, q.whose(), w.movement) + " " + textDidYouMean,
+				Options: []string{command + " " + near + w.tail}})
 			return "", false
 		}
-		_ = say(a, fmt.Sprintf("%s has no %q. It has: %s.", q.whose(), w.movement, strings.Join(names, ", ")))
+		if w.movement == "" {
+			_ = say(a, fmt.Sprintf(textWhichMovement, q.whose(), strings.Join(names, ", "), names[0]))
+			return "", false
+		}
+		_ = say(a, fmt.Sprintf(textNoSuch+" "+textItHas, q.whose(), w.movement, strings.Join(names, ", ")))
 		return "", false
 	}
-	ask := question{About: aboutWhich, At: q.now.UnixMilli(), Said: q.m.Text, Text: "Which one?"}
+	ask := question{About: aboutWhich, At: q.now.UnixMilli(), Said: q.m.Text, Text: textWhichOne}
 	for _, name := range w.found[:min(len(w.found), mostWays)] {
 		ask.Options = append(ask.Options, strings.TrimSpace(command+" "+name+w.tail))
 		ask.Labels = append(ask.Labels, content.Plural(name))
@@ -94,7 +99,7 @@ func (b *Bot) ways(q requested, movement string) []content.Choice {
 
 func (b *Bot) askWay(q requested, a *answer, movement string, ways []content.Choice, always bool) error {
 	ask := question{About: aboutSwap, At: q.now.UnixMilli(), Said: q.m.Text,
-		Text: fmt.Sprintf("Instead of %s %s:", content.Plural(q.sent(movement)), q.onDay())}
+		Text: fmt.Sprintf(textInstead, content.Plural(q.sent(movement)), q.onDay())}
 	tail := ""
 	if always {
 		tail = " always"
@@ -162,34 +167,39 @@ func (q requested) sent(movement string) string {
 // onDay is "today", or the day of the session last posted.
 func (q requested) onDay() string {
 	if d := q.date(); d != q.st.today(q.now) {
-		return "on " + dayName(d)
+		return fmt.Sprintf(textOnDay, dayName(d))
 	}
-	return "today"
+	return textToday
 }
 
 // choose keeps a member's choice and tells what it comes to.
 func (b *Bot) choose(ctx context.Context, q requested, a *answer, s roster.Swap) error {
 	kept := q.st.member.Swaps
-	if !slices.Contains(kept, s) {
+	if i := slices.IndexFunc(kept, func(o roster.Swap) bool { return o.Movement == s.Movement && o.On == s.On }); i >= 0 && q.patched() {
+		s = kept[i] // another device has chosen since
+	}
+	if !slices.Contains(kept, s) && !q.patched() {
 		next := slices.DeleteFunc(slices.Clone(kept), func(o roster.Swap) bool {
 			return o.Movement == s.Movement && (o.On == s.On || s.On.IsZero() && o.On == q.date())
 		})
 		next = append(next, s)
 		return b.patch(ctx, q, a, roster.Patch{Swaps: &next})
 	}
+	a.drop(aboutSwap)
+	a.drop(aboutWhich)
 	when, was, way := q.onDay(), content.Plural(s.Movement), content.Plural(s.Way)
 	if s.On.IsZero() {
 		a.drop(aboutKeep)
-		when = "from now on"
+		when = textFromNow
 	}
 	if s.Way == s.Movement {
-		_ = say(a, upperFirst(when)+": "+was+", as the coach wrote them.")
+		_ = say(a, fmt.Sprintf(textAsTheCoach, upperFirst(when), was))
 	} else {
-		_ = say(a, upperFirst(when)+", instead of "+was+": "+way+".")
+		_ = say(a, fmt.Sprintf(textChosen, upperFirst(when), was, way))
 	}
 	b.sayChosen(q, a, s)
 	if s.On.IsZero() {
-		return say(a, "Reply: swap "+s.Movement+" back, to undo it.")
+		return say(a, fmt.Sprintf(textUndo, s.Movement))
 	}
 	_ = say(a, textKeep)
 	a.ask(question{About: aboutKeep, At: q.now.UnixMilli(), Said: q.m.Text, Text: textKeepShort,
@@ -228,12 +238,12 @@ func (b *Bot) sayChosen(q requested, a *answer, s roster.Swap) {
 	switch {
 	case lettered == 0:
 	case len(eased) == 0:
-		_ = say(a, "It counts as written.")
+		_ = say(a, textCountsWritten)
 	default:
-		_ = say(a, "It counts as scaled, in "+listed(eased)+".")
+		_ = say(a, fmt.Sprintf(textCountsScaled, listed(eased)))
 	}
 	if len(other) > 0 {
-		_ = say(a, "In "+listed(other)+" it does not fit, and nothing changes there.")
+		_ = say(a, fmt.Sprintf(textNotThere, listed(other)))
 	}
 	for _, c := range cares {
 		_ = say(a, c)
@@ -249,12 +259,12 @@ func (b *Bot) swapBack(ctx context.Context, q requested, a *answer, movement str
 		if q.date().Before(q.st.today(q.now)) {
 			next = append(next, roster.Swap{Movement: movement, Way: movement, On: q.date()})
 		}
-		if _, changed := q.before(); !changed {
+		if !q.patched() {
 			return b.patch(ctx, q, a, roster.Patch{Swaps: &next})
 		}
 	}
-	if _, changed := q.before(); !changed {
-		return say(a, "There is no choice of yours for "+content.Plural(movement)+".")
+	if !q.patched() {
+		return say(a, fmt.Sprintf(textNoChoice, content.Plural(movement)))
 	}
 	a.drop(aboutKeep)
 	var now []string
@@ -263,7 +273,7 @@ func (b *Bot) swapBack(ctx context.Context, q requested, a *answer, movement str
 			put(&now, content.Plural(p.sent))
 		}
 	}
-	return say(a, "Your choice is taken away. "+upperFirst(q.onDay())+": "+listed(now)+".")
+	return say(a, fmt.Sprintf(textChoiceGone, upperFirst(q.onDay()), listed(now)))
 }
 
 func upperFirst(s string) string {

@@ -2,6 +2,7 @@ package bot
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -34,6 +35,6 @@ func (b *Bot) showShort(ctx context.Context, q requested, a *answer) error {
 	}
 	fs.Session.Parts = slices.DeleteFunc(slices.Clone(fs.Session.Parts), func(p content.Part) bool { return !slices.Contains(short, p.Letter) })
 	fs.Session.Length, fs.Session.Choose, fs.Session.Short = 0, nil, nil
-	_ = say(a, "The short way: "+strings.Join(short, " and ")+".")
+	_ = say(a, fmt.Sprintf(textShort, strings.Join(short, " and ")))
 	return say(a, content.Text(fs, b.library))
 }

@@ -9,7 +9,7 @@ import (
 	"tallybell/content"
 )
 
-// Every sentence that the bot says stands in this file. Health sentences are fixed: stop, rest, see a professional;
+// Every sentence that the bot says to members stands in this file and in texts_requests.go. Health sentences are fixed: stop, rest, see a professional;
 // no diagnosis, no training advice.
 const (
 	textWarning = "Please stop training now. If it is still there, or comes back, call your local emergency number. " +

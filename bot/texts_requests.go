@@ -47,7 +47,7 @@ const (
 	textLevelKinds = "Kinds: squat, split, hinge, bridge, push, overhead, row, pull, brace, trunk, carry, jump, small, mobility."
 
 	textNoLimits      = "Your limits: none."
-	textLimitsPrivate = "Only your coach sees these."
+	textLimitsPrivate = "Your coach alone sees these."
 	textLimitsAre     = "There are: no jumping, quiet, low ceiling, small floor, no overhead, no weight on wrists, no kneeling, no deep knee, " +
 		"not on the back, not face down, no inversion, no max effort."
 	textLimitsHow = "To change them, reply: limits: quiet, no jumping (all of them), limits: add quiet, limits: remove quiet, or limits: none."
@@ -63,8 +63,49 @@ const (
 	textDataRest  = "Kept beside this: our conversation, every change of your results, and the keys by which your devices open this page. " +
 		"Reply: forget me, to have all of it removed."
 
+	textUnread = "There was nothing in that to log or to do. Reply: help, to see what I know."
+
 	textForgetAsk = "This removes your profile, results, places on boards, notes and this conversation, for good. It cannot be undone. " +
 		"Reply: forget me for good"
 	textForgotten = "You are forgotten: profile, results, places on boards, notes and conversation are removed, and this page closes. " +
 		"What remains: words that your coach typed, copies in the club's backups until they are replaced, and plain counts. All the best."
+
+	// What the sentences of several requests are made of.
+	textNotKept       = "That could not be kept: %s."
+	textRefitted      = "%s has been fitted anew. Reply: today, to see it."
+	textSessionOf     = "The session of %s"
+	textTodays        = "Today's session"
+	textNoPart        = "%s has no part %s."
+	textNotScored     = "%s has no board: it is not scored."
+	textEmptyBoard    = "Nobody stands on a board of %s yet."
+	textUnknown       = "I do not know %q."
+	textUnknownNear   = "I do not know %q. Near to it: %s."
+	textDidYouMean    = "Did you mean:"
+	textNew           = "New: "
+	textTaken         = "Taken away: "
+	textUnknownKind   = "I do not know the kind %q."
+	textLevelNew      = "easier, until you have logged three sessions or choose"
+	textLevelIs       = "Your level: "
+	textKitIs         = "Your kit: "
+	textLimitsTold    = "Your limits: "
+	textNothingLogged = "Nothing of yours is logged in the last %d days."
+	textShort         = "The short way: %s."
+	textNotAWay       = "%s is not one of the ways to do %s here."
+	textNoSuch        = "%s has no %q."
+	textWhichMovement = "Which movement? %s has: %s. Reply, for example: swap %s"
+	textItHas         = "It has: %s."
+	textWhichOne      = "Which one?"
+	textInstead       = "Instead of %s %s:"
+	textOnDay         = "on %s"
+	textToday         = "today"
+	textFromNow       = "from now on"
+	textAsTheCoach    = "%s: %s, as the coach wrote them."
+	textChosen        = "%s, instead of %s: %s."
+	textUndo          = "Reply: swap %s back, to undo it."
+	textCountsWritten = "It counts as written."
+	textCountsScaled  = "It counts as scaled in %s."
+	textNotThere      = "In %s it does not fit, and nothing changes there."
+	textNoChoice      = "There is no choice of yours for %s."
+	textChoiceGone    = "Your choice is taken away. %s: %s."
+	textEased         = "%s: you were sent %s, which counts as scaled. Which did you do?"
 )

@@ -106,12 +106,12 @@ func (r *reader) isMovement(text string) bool {
 	return false
 }
 
-// tellsOf reports whether the words end the name of one of the movements: "climbers" of "mountain climber".
+// tellsOf reports whether the words begin or end the name of one of the movements: "climbers" of "mountain climber".
 func tellsOf(moves []content.Movement, words []string) bool {
 	for i := range moves {
 		own := wordsOfName(moves[i].Name)
 		name := own.words[:own.n]
-		if n := len(name) - len(words); n >= 0 && equalStems(name[n:], words) {
+		if n := len(name) - len(words); n >= 0 && (equalStems(name[n:], words) || equalStems(name[:len(words)], words)) {
 			return true
 		}
 	}
