@@ -35,6 +35,7 @@ func (b *Bot) showShort(ctx context.Context, q requested, a *answer) error {
 	}
 	fs.Session.Parts = slices.DeleteFunc(slices.Clone(fs.Session.Parts), func(p content.Part) bool { return !slices.Contains(short, p.Letter) })
 	fs.Session.Length, fs.Session.Choose, fs.Session.Short = 0, nil, nil
+	fs.Sheet.Kit = nil // it is for all parts; what these need is listed without it
 	_ = say(a, fmt.Sprintf(textShort, strings.Join(short, " and ")))
 	return say(a, content.Text(fs, b.library))
 }
