@@ -236,6 +236,9 @@ func (q *question) choice(text string) (string, bool) {
 			return q.Options[0], len(q.Options) > 0
 		}
 	}
+	if q.About == aboutStop && isUnwell(text) {
+		return optionUnwell, true
+	}
 	for i, o := range q.Options {
 		if strings.EqualFold(o, t) {
 			return o, true

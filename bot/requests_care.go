@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"tallybell/bot/reply"
@@ -12,6 +13,20 @@ import (
 
 // optionUnwell is the option of who typed stop because they feel unwell: their coach is told as of a warning sign.
 const optionUnwell = "unwell"
+
+// isUnwell reports whether an answer to a plain stop says so in other words.
+func isUnwell(text string) bool {
+	text = strings.ReplaceAll(text, "’", "'")
+	if isWord(text, "i don't feel well", "i don't feel good", "i do not feel well", "not feeling well", "i'm not feeling well") {
+		return true
+	}
+	for _, start := range []string{"", "yes, ", "i am ", "i'm ", "im ", "i feel ", "feeling ", "i'm feeling "} {
+		if isWord(text, start+"unwell", start+"ill", start+"sick", start+"not well", start+"faint", start+"awful", start+"bad", start+"not good", start+"not ok") {
+			return true
+		}
+	}
+	return false
+}
 
 // askStop asks what a plain stop means.
 func (b *Bot) askStop(_ context.Context, q requested, a *answer) error {

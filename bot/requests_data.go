@@ -141,7 +141,7 @@ func (b *Bot) showData(ctx context.Context, q requested, a *answer) error {
 	}
 	_ = say(a, fmt.Sprintf("\nNotes for your coach (%d)", len(notes)))
 	for _, n := range notes[:min(len(notes), dataNotes)] {
-		_ = say(a, noteLine(n))
+		_ = say(a, dayName(q.st.today(time.UnixMilli(n.At)))+": "+noteLine(n))
 	}
 	b.sayMore(a, len(notes)-dataNotes)
 	return say(a, "\n"+textDataRest)
@@ -195,7 +195,7 @@ func profileLines(m roster.Member, today content.Date) []string {
 }
 
 func noteLine(n note) string {
-	line := dayName(content.DateOf(time.UnixMilli(n.At).UTC())) + ": " + n.Said
+	line := n.Said
 	switch {
 	case n.Misread:
 		line += " (marked as misread)"
