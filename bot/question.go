@@ -197,8 +197,14 @@ func readQuiet(open []question, text string, in reply.Input) (heard, bool) {
 	return heard{}, false
 }
 
+// longestWord is how many bytes a text has at most that is looked at as a word or two.
+const longestWord = 64
+
 // isWord reports whether a text is one of those words, case and marks around it ignored.
 func isWord(text string, words ...string) bool {
+	if len(text) > longestWord {
+		return false
+	}
 	t := strings.ToLower(strings.Join(strings.Fields(strings.Trim(text, " .,!?")), " "))
 	return slices.Contains(words, t)
 }

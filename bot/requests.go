@@ -29,7 +29,6 @@ func (q requested) date() content.Date { return q.st.days[0].date }
 // again on the profile as it is then; what the answer tells of the change is remembered here meanwhile.
 type tried struct {
 	before *roster.Member // as the member was before the first change
-	swap   *roster.Swap   // the choice that an "easier" or "harder" came to
 }
 
 // requestFunc answers a request. It may change the member's profile by Bot.patch, and is then asked again on the state as

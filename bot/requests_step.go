@@ -15,26 +15,38 @@ func (b *Bot) step(ctx context.Context, q requested, a *answer, level, typed str
 	if q.st.member.Held() || len(q.st.days) == 0 || q.st.days[0].fitted.Sheet.Rest {
 		return b.showToday(ctx, q, a)
 	}
-	if q.m.tried != nil && q.m.tried.swap != nil {
-		return b.choose(ctx, q, a, *q.m.tried.swap) // taken before the profile was changed; not a step further
-	}
 	w := readSwap(typed, *q.st.days[0].fitted, b.library)
 	movement, ok := b.oneMovement(q, a, level, w)
 	if !ok {
 		return nil
 	}
+	if s, ok := q.stepTaken(movement); ok {
+		return b.choose(ctx, q, a, s)
+	}
 	way, ok := b.stepFrom(q, movement, level)
 	if !ok {
 		return say(a, fmt.Sprintf(textNoStep, level, content.Plural(q.sent(movement))))
 	}
-	s := roster.Swap{Movement: movement, Way: way, On: q.date()}
+	s := roster.Swap{Movement: movement, Way: way, On: q.date(), By: q.m.ID}
 	if w.always {
 		s.On = content.Date{}
 	}
-	if q.m.tried != nil {
-		q.m.tried.swap = &s
-	}
 	return b.choose(ctx, q, a, s)
+}
+
+// stepTaken returns the choice that this message has come to already, though its answer was not written; or, where
+// another device has chosen since, the choice that stands.
+func (q requested) stepTaken(movement string) (stands roster.Swap, ok bool) {
+	for _, s := range q.st.member.Swaps {
+		switch {
+		case s.Movement != movement:
+		case s.By == q.m.ID:
+			return s, true
+		case q.patched() && (s.On.IsZero() || s.On == q.date()):
+			stands, ok = s, true
+		}
+	}
+	return stands, ok
 }
 
 // stepFrom returns the next way down or up from what is sent, where the movement stands first. Down is the next that

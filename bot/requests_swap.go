@@ -175,10 +175,13 @@ func (q requested) onDay() string {
 // choose keeps a member's choice and tells what it comes to.
 func (b *Bot) choose(ctx context.Context, q requested, a *answer, s roster.Swap) error {
 	kept := q.st.member.Swaps
-	if i := slices.IndexFunc(kept, func(o roster.Swap) bool { return o.Movement == s.Movement && o.On == s.On }); i >= 0 && q.patched() {
+	i := slices.IndexFunc(kept, func(o roster.Swap) bool { return o.Movement == s.Movement && o.On == s.On })
+	other := slices.ContainsFunc(kept, func(o roster.Swap) bool { return o.Movement == s.Movement && o.On == q.date() && o.Way != s.Way })
+	switch {
+	case i >= 0 && kept[i].Way == s.Way && !other:
+	case q.patched() && i >= 0:
 		s = kept[i] // another device has chosen since
-	}
-	if !slices.Contains(kept, s) && !q.patched() {
+	case !q.patched():
 		next := slices.DeleteFunc(slices.Clone(kept), func(o roster.Swap) bool {
 			return o.Movement == s.Movement && (o.On == s.On || s.On.IsZero() && o.On == q.date())
 		})

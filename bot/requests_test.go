@@ -17,6 +17,7 @@ import (
 	"pgregory.net/rapid"
 
 	"tallybell/bot/reply"
+	"tallybell/bot/roster"
 	"tallybell/content"
 )
 
@@ -64,9 +65,10 @@ func TestHelpFitsOnAPhone(t *testing.T) {
 	}
 }
 
-// Whatever a member types is answered with some text, in any order.
+// Whatever a member types is answered with some text, in any order, and never with another member's name but on a board.
 func TestAnyTextIsAnswered(t *testing.T) {
-	c := newMonday(t, "Ada")
+	c := newMonday(t, "Ada", "Zebedee")
+	c.say("Zebedee", "B 21/18/15/24 scaled")
 	words := strings.Fields("swap push-up push-ups for incline kneeling squat climbers always back kit: kit + - no add backpack chair towel none level " +
 		"easier harder as written push row core limits: limits quiet jumping not stop 1 2 3 7 yes no pain unwell pause until monday tomorrow " +
 		"2027-02-09 resume away ill can't today me data forget board D B Z short help hide show ranks scores 14:32 14 5+12 scaled fix scrap ? , ; . 👍 ✅ \n")
@@ -86,6 +88,9 @@ func TestAnyTextIsAnswered(t *testing.T) {
 		h, err := c.hear("Ada", fmt.Sprintf("any%d", n), text)
 		if err != nil || strings.TrimSpace(h.Post.Text) == "" {
 			rt.Fatalf("%q: answered %q, %v", text, h.Post.Text, err)
+		}
+		if strings.Contains(h.Post.Text, "Zebedee") && !strings.Contains(text, "board") {
+			rt.Fatalf("%q names somebody else: %q", text, h.Post.Text)
 		}
 	})
 }
@@ -107,6 +112,23 @@ func TestTheSameChangeTwiceIsOneChange(t *testing.T) {
 	}
 	if m, _ := c.bot.roster.Get(c.ids["Ada"]); len(m.Swaps) != 1 || m.Swaps[0].Way != "incline push-up" {
 		t.Errorf("one step down is %v", m.Swaps)
+	}
+}
+
+// A step whose answer could not be written is not taken again when the message is sent again.
+func TestAStepIsTakenOnceThoughItsAnswerWasLost(t *testing.T) {
+	c := newMonday(t, "Ada")
+	c.say("Ada", "level as written")
+	taken := []roster.Swap{{Movement: "push-up", Way: "incline push-up", On: monday, By: "lost"}}
+	if _, err := c.bot.roster.Update(context.Background(), c.clock.Now(), c.ids["Ada"], roster.Patch{Swaps: &taken}); err != nil {
+		t.Fatal(err)
+	}
+	h, err := c.hear("Ada", "lost", "easier push-up")
+	if err != nil || firstLine(h.Post.Text) != "Today, instead of push-ups: incline push-ups." {
+		t.Errorf("sent again: %q %v", h.Post.Text, err)
+	}
+	if got := firstLine(c.say("Ada", "easier push-up").Text); got != "Today, instead of push-ups: knee push-ups." {
+		t.Errorf("the next step: %q", got)
 	}
 }
 
