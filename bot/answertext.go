@@ -27,9 +27,7 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 			say(textKept)
 		}
 	}
-	if a.Words != "" {
-		say(a.Words)
-	}
+	say(a.Words)
 	next := 0
 	for _, l := range a.Logged {
 		mine := ranks[min(next, len(ranks)):min(next+len(l.Divisions), len(ranks))]
@@ -51,7 +49,7 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 	for _, s := range a.Standing {
 		say(s.Head)
 		switch {
-		case s.Member == "":
+		case s.Member == "", name(s.Member) == "": // who was forgotten is told nowhere
 		case s.Rank == 0 && s.Show == "":
 			say(name(s.Member))
 		case s.Rank == 0:
@@ -70,13 +68,16 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 	} else if a.Noted && a.Care == "" {
 		say(textNoted)
 	}
-	asking := a.Open != nil && !a.Open.Carried && a.Care != "stop"
+	asking := a.Open != nil && !a.Open.Carried && !a.Open.quiet() && a.Care != "stop"
 	if asking {
 		say(a.Open.spoken())
 	}
 	if n := len(a.Logged); n > 0 && !asking && a.Care != "stop" && a.By == "" {
 		last := a.Logged[n-1]
 		say(mend(last.Part, last.Result.Kind))
+	}
+	if len(lines) == 0 && a.Kind == AnswerPost && !a.Noted {
+		say(textUnread)
 	}
 	return strings.Join(lines, "\n")
 }
@@ -122,8 +123,11 @@ func beside(way string) string {
 
 // spoken asks the question with its numbered options.
 func (q question) spoken() string {
-	text := askText(ask{Part: q.Part, About: q.About})
-	if q.About == "version" && len(q.Parts) > 1 {
+	if q.quiet() {
+		return ""
+	}
+	text := q.words()
+	if q.About == "version" && len(q.Parts) > 1 && q.Text == "" {
 		text = strings.Join(q.Parts, ", ") + ": as written, or scaled?"
 	}
 	switch {
@@ -132,7 +136,15 @@ func (q question) spoken() string {
 	case len(q.Options) == 1 && q.About == "value":
 		return text + " Reply 1 for " + q.Options[0] + ", or send it again."
 	}
-	return text + " " + options(q.Options)
+	return text + " " + options(q.shown())
+}
+
+// words is the question without its options.
+func (q question) words() string {
+	if q.Text != "" {
+		return q.Text
+	}
+	return askText(ask{Part: q.Part, About: q.About})
 }
 
 func number(f float64) string { return strings.TrimSuffix(fmt.Sprintf("%.1f", f), ".0") }
@@ -149,6 +161,15 @@ type answerCard struct {
 type cardAsk struct {
 	Text    string   `json:"text"`
 	Options []string `json:"options"`
+	Labels  []string `json:"labels,omitempty"` // how the options are shown, one each; absent: as they are
+}
+
+// card returns the question as a page shows it, nil for what is not offered as such.
+func (q question) card() *cardAsk {
+	if q.About == aboutSettled {
+		return nil
+	}
+	return &cardAsk{Text: q.words(), Options: nonNil(q.Options), Labels: q.Labels}
 }
 
 type cardLine struct {
@@ -169,7 +190,8 @@ type cardRank struct {
 
 // card returns the JSON card of an answer, nil when it has nothing logged, asked or cared about.
 func (a answer) card(ranks []store.Rank, told bool) json.RawMessage {
-	if len(a.Logged) == 0 && len(a.Asks) == 0 && a.Open == nil && a.Care == "" {
+	asking := a.Open != nil && !a.Open.Carried && a.Care != "stop"
+	if len(a.Logged) == 0 && len(a.Asks) == 0 && a.Care == "" && !asking {
 		return nil
 	}
 	c := answerCard{Logged: []cardLine{}, Asks: []ask{}, Care: a.Care}
@@ -186,8 +208,8 @@ func (a answer) card(ranks []store.Rank, told bool) json.RawMessage {
 		c.Logged = append(c.Logged, line)
 	}
 	c.Asks = append(c.Asks, a.Asks...)
-	if a.Open != nil && !a.Open.Carried && a.Care != "stop" {
-		c.Ask = &cardAsk{Text: askText(ask{Part: a.Open.Part, About: a.Open.About}), Options: a.Open.Options}
+	if asking {
+		c.Ask = a.Open.card()
 	}
 	b, err := json.Marshal(c)
 	if err != nil {

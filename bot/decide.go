@@ -145,9 +145,6 @@ func (d *decision) log(pr reply.PartResult) {
 	rec.Late = today.DaysSince(dy.date) > 0
 	rec.Marked = d.insist
 	rec.Way, rec.Eased = wayOf(dy.fitted, pr.Part), dy.fitted.Eased(pr.Part)
-	if rec.Eased && rec.Result.Version == "" && rec.Kind != content.KindDone {
-		d.tellEased(i, pr.Part)
-	}
 	kind := leaderboard.Logged
 	if old != nil {
 		kind = leaderboard.Replaced
@@ -232,7 +229,6 @@ func (d *decision) settle(pr reply.PartResult) {
 		rec.Divisions = d.divisions(old.Date)
 		if old.Eased && old.Result.Version == content.Scaled && pr.Version == content.AsWritten {
 			rec.Result.Version = ""
-			d.tellEased(d.st.on(old.Date), old.Part)
 			d.doubts = append(d.doubts, reply.Ask{Part: old.Part, About: reply.AboutVersion})
 		}
 		kind := leaderboard.Corrected
@@ -244,11 +240,6 @@ func (d *decision) settle(pr reply.PartResult) {
 	if q := d.st.openAt(d.at); q != nil && q.About == "version" && len(targets) > 0 && len(d.doubts) == 0 {
 		d.settled = true
 	}
-}
-
-// tellEased says what a part was eased with, before its version is asked.
-func (d *decision) tellEased(i int, part string) {
-	d.out.answer.Lines = append(d.out.answer.Lines, easedLine(d.st.days[i].fitted, part))
 }
 
 // scrap takes results away.

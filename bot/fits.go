@@ -89,22 +89,3 @@ func wayOf(f *content.FittedSession, part string) string {
 	}
 	return strings.Join(names, ", ")
 }
-
-// easedLine tells what a part was eased with, in the place of what.
-func easedLine(f *content.FittedSession, part string) string {
-	var ways []string
-	for _, c := range f.Changes {
-		switch {
-		case c.Part != part || !c.Eased:
-		case c.LeaveOut:
-			ways = append(ways, "without "+c.Was)
-		case c.Now != c.Was:
-			ways = append(ways, c.Now+" instead of "+c.Was)
-		}
-	}
-	line := part + " came to you eased"
-	if len(ways) > 0 {
-		line += ": " + strings.Join(ways, ", ")
-	}
-	return line + "."
-}

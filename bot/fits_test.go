@@ -165,7 +165,7 @@ func TestAsWrittenIsAskedWhereAPartCameEased(t *testing.T) {
 		for _, s := range said {
 			got = c.say("Nina", s)
 		}
-		for _, want := range []string{"C came to you eased: towel pull-down instead of pull-up.", "1 as written, 2 scaled"} {
+		for _, want := range []string{"C: you were sent towel pull-downs for pull-ups", "1 towel pull-downs (scaled), 2 pull-ups (as written)"} {
 			if !strings.Contains(got.Text, want) {
 				t.Errorf("%q: the answer lacks %q:\n%s", said, want, got.Text)
 			}
@@ -173,10 +173,10 @@ func TestAsWrittenIsAskedWhereAPartCameEased(t *testing.T) {
 		if b := c.board("C"); b != "" {
 			t.Errorf("%q: it stands before it is settled: %s", said, b)
 		}
-		if got := firstLine(c.say("Nina", "1").Text); got != "C: 5 rounds + 3 (103 reps), as written." {
+		if got := firstLine(c.say("Nina", "2").Text); got != "C: 5 rounds + 3 (103 reps), as written." {
 			t.Errorf("%q: settled to %q", said, got)
 		}
-		if got := c.say("Nina", "as written"); strings.Contains(got.Text, "came to you eased") {
+		if got := c.say("Nina", "as written"); strings.Contains(got.Text, "you were sent") {
 			t.Errorf("%q: it is asked again:\n%s", said, got.Text)
 		}
 	}

@@ -32,6 +32,7 @@ func (b *Bot) Hear(ctx context.Context, m Message) (Heard, error) {
 	if err := m.check(member.Role); err != nil {
 		return Heard{}, err
 	}
+	m.tried = &tried{}
 	for try := range attempts {
 		now := m.At
 		if now.IsZero() {
@@ -84,6 +85,10 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 	}
 	if err != nil {
 		return Heard{}, false, err
+	}
+	if out.answer.Forget {
+		h, err := b.forgetNow(ctx, st, m, out)
+		return h, false, err
 	}
 	u, err := utterance(st, m, out)
 	if err != nil {

@@ -15,6 +15,8 @@ type Message struct {
 	ID   string    // made by the client, random, up to 64 characters; answered once
 	Text string    // at most MaxText (member) or MaxCoachText (coach) bytes
 	At   time.Time // when it was said; zero means the store's clock
+
+	tried *tried // what answering it has changed already; set by Hear
 }
 
 // Limits of a message's text, in bytes.

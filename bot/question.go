@@ -11,26 +11,36 @@ import (
 	"tallybell/leaderboard"
 )
 
-// ask opens the first question that is left after a message: those of the message itself, then the one that was open,
-// unless the message settled it.
+// ask opens the first question that is left after a message: those of the message itself, then those that were open,
+// unless the message settled them.
 func (d *decision) ask(r reply.Reading) {
 	queue := d.questions(r)
-	if q := d.st.openAt(d.at); q != nil {
-		old := *q
-		rest := old.Then
-		old.Then, old.Carried = nil, len(queue) == 0 // asked again only after another question
-		if !d.settled {
-			queue = append(queue, old)
+	fresh := len(queue) > 0
+	for i, old := range d.st.openAll(d.at) {
+		if i == 0 && d.settled && !old.quiet() {
+			queue = append(queue, question{About: aboutSettled, At: d.at.UnixMilli(), Options: old.Options, Carried: true})
+			continue
 		}
-		queue = append(queue, rest...)
+		if i == 0 || old.quiet() {
+			old.Carried = !fresh || old.quiet() // asked again only after another question
+		}
+		queue = append(queue, old)
 	}
-	queue = slices.DeleteFunc(queue, func(q question) bool { return d.answered(q) })
-	if len(queue) == 0 {
-		return
-	}
-	open := queue[0]
-	open.Then = queue[1:]
-	d.out.answer.Open = &open
+	d.out.answer.Open = chained(slices.DeleteFunc(queue, d.answered))
+}
+
+// settledLife is how long after a question was settled another device may still answer it.
+const settledLife = 2 * time.Minute
+
+// openAll returns every question that is open, the one that was asked first; those that have run out are left out.
+func (s *state) openAll(now time.Time) []question {
+	return slices.DeleteFunc(s.open.chain(), func(q question) bool {
+		life := questionLife
+		if q.About == aboutSettled {
+			life = settledLife
+		}
+		return now.Sub(time.UnixMilli(q.At)) > life
+	})
 }
 
 // questions makes a question of each ask; asks about the versions of results logged now become one.
@@ -42,6 +52,11 @@ func (d *decision) questions(r reply.Reading) []question {
 		q := question{About: a.About, Part: a.Part, At: d.logAt.UnixMilli(), Said: d.m.Text, Options: a.Suggest, Date: d.out.answer.Date}
 		switch {
 		case a.About == "version" && d.isLogged(a.Part):
+			if text, labels := d.easedQuestion(a.Part); text != "" {
+				q.Text, q.Labels = text, labels
+				q.Parts, q.Options = []string{a.Part}, []string{"scaled", "as written"}
+				break
+			}
 			if version >= 0 {
 				out[version].Parts = append(out[version].Parts, a.Part)
 				out[version].Part = ""
@@ -59,6 +74,9 @@ func (d *decision) questions(r reply.Reading) []question {
 
 // answered reports whether this message settled what q asks: by a result for its part, or by taking it away.
 func (d *decision) answered(q question) bool {
+	if q.own() {
+		return q.About == aboutStop && len(d.out.answer.Logged) > 0
+	}
 	if q.About == "version" && len(q.Parts) > 0 {
 		return !slices.ContainsFunc(q.Parts, func(p string) bool { return d.waits(p) })
 	}
@@ -84,6 +102,19 @@ func (d *decision) waits(part string) bool {
 	return slices.ContainsFunc(d.st.waiting(), func(r leaderboard.Record) bool { return r.Part == part })
 }
 
+// easedQuestion asks which of the movements of an eased part was done, by name; "" when the part was sent as written.
+func (d *decision) easedQuestion(part string) (text string, labels []string) {
+	i := slices.IndexFunc(d.out.changes, func(c change) bool { return c.new != nil && c.new.Part == part })
+	if i < 0 {
+		return "", nil
+	}
+	i = d.st.on(d.out.changes[i].new.Date)
+	if i < 0 {
+		return "", nil
+	}
+	return easedWords(*d.st.days[i].fitted, part)
+}
+
 func (d *decision) isLogged(part string) bool {
 	return slices.ContainsFunc(d.out.answer.Logged, func(l logged) bool { return l.Part == part })
 }
@@ -106,10 +137,18 @@ type heard struct {
 // read reads a message: a bare number picks an option of the open question, a fresh reply is read as such, and what is
 // neither is tried as the missing piece.
 func read(st *state, text string, in reply.Input, at time.Time) heard {
-	q := st.openAt(at)
-	if q == nil {
-		return heard{reading: reply.Read(text, in), logAt: at}
+	open := st.openAll(at)
+	if h, ok := readQuiet(open, text, in); ok {
+		h.logAt = at
+		return h
 	}
+	if takesBackPain(st, text, at) {
+		return heard{reading: reply.Reading{Reply: text, Care: reply.CareNone, Command: requestNoPain}, logAt: at}
+	}
+	if len(open) == 0 || open[0].quiet() {
+		return heard{reading: st.read(text, in), logAt: at}
+	}
+	q := &open[0]
 	asked := time.UnixMilli(q.At)
 	if choice, ok := q.choice(text); ok {
 		if h, ok := q.take(choice, text, in); ok {
@@ -117,7 +156,7 @@ func read(st *state, text string, in reply.Input, at time.Time) heard {
 			return h
 		}
 	}
-	r := reply.Read(text, in)
+	r := st.read(text, in)
 	if q.Part != "" && len(r.Results) == 1 && r.Results[0].Part != q.Part && r.Results[0].Kind != "" && r.Command == "" {
 		// A value without a label, right after a question: it is the missing piece if it can be. The confirmation repeats
 		// the part.
@@ -142,6 +181,52 @@ func read(st *state, text string, in reply.Input, at time.Time) heard {
 	return heard{reading: r, logAt: at}
 }
 
+// readQuiet takes the word that an offer waits for, and the number that another device sends to a question which is
+// settled by now.
+func readQuiet(open []question, text string, in reply.Input) (heard, bool) {
+	for _, q := range open {
+		switch {
+		case q.About == aboutKeep && isWord(text, "always", "keep it", "keep"):
+			return q.take(q.Options[0], text, in)
+		case q.About == aboutSettled && open[0].quiet():
+			if _, ok := q.choice(text); ok && bareNumber(text) {
+				return heard{reading: reply.Reading{Reply: text, Care: reply.CareNone, Command: requestSettled}}, true
+			}
+		}
+	}
+	return heard{}, false
+}
+
+// longestWord is how many bytes a text has at most that is looked at as a word or two.
+const longestWord = 64
+
+// isWord reports whether a text is one of those words, case and marks around it ignored.
+func isWord(text string, words ...string) bool {
+	if len(text) > longestWord {
+		return false
+	}
+	t := strings.ToLower(strings.Join(strings.Fields(strings.Trim(text, " .,!?")), " "))
+	return slices.Contains(words, t)
+}
+
+func bareNumber(text string) bool {
+	_, err := strconv.Atoi(strings.Trim(strings.TrimSpace(text), ".)!"))
+	return err == nil
+}
+
+// read reads a text that answers nothing. For who logs no scores a bare done is enough for a scored part.
+func (s *state) read(text string, in reply.Input) reply.Reading {
+	r := reply.Read(text, in)
+	if !s.member.NoScores || !slices.ContainsFunc(r.Asks, func(a reply.Ask) bool { return a.About == reply.AboutValue }) {
+		return r
+	}
+	if without := reply.Read(strings.TrimRight(strings.TrimSpace(text), ".!")+", no score", in); len(without.Asks) == 0 && len(without.Results) > 0 {
+		without.Reply = text
+		return without
+	}
+	return r
+}
+
 // choice returns the option that a bare number, a yes or a thumb stands for, or that is typed out.
 func (q *question) choice(text string) (string, bool) {
 	t := strings.ToLower(strings.Trim(strings.TrimSpace(text), ".)!"))
@@ -157,9 +242,18 @@ func (q *question) choice(text string) (string, bool) {
 			return q.Options[0], len(q.Options) > 0
 		}
 	}
-	for _, o := range q.Options {
+	if q.About == aboutStop && isUnwell(text) {
+		return optionUnwell, true
+	}
+	for i, o := range q.Options {
 		if strings.EqualFold(o, t) {
 			return o, true
+		}
+		if len(q.Labels) == len(q.Options) {
+			label := strings.ToLower(q.Labels[i])
+			if bare, _, _ := strings.Cut(label, " ("); t == bare || t == strings.TrimRight(label, ")") {
+				return o, true
+			}
 		}
 	}
 	return "", false
@@ -188,13 +282,19 @@ func (q *question) take(option, text string, in reply.Input) (heard, bool) {
 		r.Asks = slices.DeleteFunc(r.Asks, func(a reply.Ask) bool { return a.Part != q.Part || a.About == "plausible" })
 		return heard{reading: r, insist: true}, len(r.Results) > 0
 	}
+	if q.About == aboutStop && option == optionUnwell {
+		return heard{reading: reply.Reading{Reply: text, Care: reply.CareStop, Note: text}}, true
+	}
 	r := reply.Read(option, in)
-	return heard{reading: r}, len(r.Results) > 0
+	return heard{reading: r}, len(r.Results) > 0 || r.Command != ""
 }
 
 // piece tries text as the missing piece of what was asked.
 func (q *question) piece(text string, in reply.Input) (heard, bool) {
 	word := strings.TrimSpace(text)
+	if q.About == aboutSwap {
+		return q.namedWay(text, in)
+	}
 	if q.About == "part" {
 		for _, o := range q.Options {
 			if label, _, ok := strings.Cut(o, " "); ok && strings.EqualFold(label, strings.Trim(word, ".)")) {

@@ -42,6 +42,8 @@ type Concern struct {
 	Said string    `json:"said"`
 	At   time.Time `json:"at"`
 	Held bool      `json:"held,omitempty"` // no session or rank until the coach lifts it
+	// Misread: the member has said since that it was no pain.
+	Misread bool `json:"misread,omitempty"`
 }
 
 // Question is what a member asked and nobody has answered yet.
@@ -60,7 +62,7 @@ type Report struct {
 	Sent      int          `json:"sent"` // members the session went out to
 	Answered  []Attendance `json:"answered"`
 	Missing   []Person     `json:"missing"`
-	Paused    []Person     `json:"paused"`
+	Paused    []Person     `json:"paused"` // excused: they pause, or wrote that they cannot train that day
 	Concerns  []Concern    `json:"concerns"`
 	Questions []Question   `json:"questions"`
 	Waiting   []Person     `json:"waiting"` // a result without a version: on no board until it is told

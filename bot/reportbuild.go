@@ -39,14 +39,15 @@ func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
 			r.Waiting = append(r.Waiting, row.Person)
 		}
 	}
-	if err := b.reportNotes(ctx, date, &r, attend); err != nil {
+	excused := map[string]bool{}
+	if err := b.reportNotes(ctx, date, &r, attend, excused); err != nil {
 		return r, err
 	}
 	for _, a := range of {
 		r.Answered = append(r.Answered, *a)
 	}
 	slices.SortFunc(r.Answered, func(x, y Attendance) int { return byName(x.Person, y.Person) })
-	b.reportAbsent(date, &r, of)
+	b.reportAbsent(date, &r, of, excused)
 	if r.Questions, err = b.Questions(ctx); err != nil {
 		return r, err
 	}
@@ -62,8 +63,9 @@ func byName(x, y Person) int {
 	return cmp.Or(cmp.Compare(x.Name, y.Name), cmp.Compare(x.Member, y.Member))
 }
 
-// reportNotes adds what members wrote beside their results; whoever wrote about the session has answered.
-func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, attend func(string) *Attendance) error {
+// reportNotes adds what members wrote beside their results; whoever wrote about the session has answered, and who wrote
+// that they cannot train is excused.
+func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, attend func(string) *Attendance, excused map[string]bool) error {
 	raw, err := b.club.Results(ctx, date.String())
 	if err != nil {
 		return err
@@ -78,6 +80,10 @@ func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, att
 		}
 		m, _ := b.roster.Get(f.Member)
 		for _, x := range n.Notes {
+			if x.Kind == noteAway {
+				excused[f.Member] = true
+				continue
+			}
 			a := attend(f.Member)
 			if x.Note != "" && x.Care == "" && !x.Question {
 				if a.Note != "" {
@@ -86,7 +92,7 @@ func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, att
 				a.Note += x.Note
 			}
 			if x.Care != "" {
-				r.Concerns = append(r.Concerns, Concern{Person: b.person(f.Member), Care: x.Care, Said: x.Said, At: time.UnixMilli(x.At), Held: m.Held()})
+				r.Concerns = append(r.Concerns, Concern{Person: b.person(f.Member), Care: x.Care, Said: x.Said, At: time.UnixMilli(x.At), Held: m.Held(), Misread: x.Misread})
 			}
 		}
 	}
@@ -97,7 +103,7 @@ func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, att
 }
 
 // reportAbsent sorts those who have not answered: missing only if the session reached them.
-func (b *Bot) reportAbsent(date content.Date, r *Report, answered map[string]*Attendance) {
+func (b *Bot) reportAbsent(date content.Date, r *Report, answered map[string]*Attendance, excused map[string]bool) {
 	had := b.posts.buckets(date)
 	for _, m := range b.roster.All() {
 		if m.Role != roster.RoleMember || !m.Joined() {
@@ -111,7 +117,7 @@ func (b *Bot) reportAbsent(date content.Date, r *Report, answered map[string]*At
 		}
 		switch {
 		case answered[m.ID] != nil:
-		case m.PausedOn(date):
+		case m.PausedOn(date), excused[m.ID]:
 			r.Paused = append(r.Paused, b.person(m.ID))
 		case sent && !r.Rest:
 			r.Missing = append(r.Missing, b.person(m.ID))

@@ -2,49 +2,71 @@ package bot
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"tallybell/bot/reply"
 	"tallybell/bot/roster"
 	"tallybell/content"
-	"tallybell/leaderboard"
 	"tallybell/leaderboard/store"
 )
 
 // requested is a request of a member as its handler gets it.
 type requested struct {
-	st  *state
-	m   Message
-	r   reply.Reading
-	now time.Time
+	st    *state
+	m     Message
+	r     reply.Reading
+	now   time.Time
+	notes map[content.Date]dayNotes // days whose notes change with the answer
 }
 
-// requestFunc answers a request. It may change the member's profile; then it returns store.ErrStale, and is asked
-// again on the state as it is then.
+// date is the date of the session that the request is about: the one last posted. There is one.
+func (q requested) date() content.Date { return q.st.days[0].date }
+
+// tried is what answering a message has changed so far. A change of the profile makes the decision stale, and it is made
+// again on the profile as it is then; what the answer tells of the change is remembered here meanwhile.
+type tried struct {
+	before *roster.Member // as the member was before the first change
+}
+
+// requestFunc answers a request. It may change the member's profile by Bot.patch, and is then asked again on the state as
+// it is by then.
 type requestFunc func(b *Bot, ctx context.Context, q requested, a *answer) error
 
-// requests are the things that a member can ask for in plain words. A word that is not here goes to the coach.
+// Requests that are not typed as such: Bot's own readings of a message in its dialogue.
+const (
+	requestNoPain  = "no pain"
+	requestSettled = "settled"
+)
+
+// requests are the things that a member can ask for in plain words: every command of a reading, and the dialogue's own.
 var requests = map[string]requestFunc{
 	"help":   func(_ *Bot, _ context.Context, _ requested, a *answer) error { return say(a, textHelp) },
 	"scrap":  func(*Bot, context.Context, requested, *answer) error { return nil }, // decided already
-	"stop":   func(_ *Bot, _ context.Context, _ requested, a *answer) error { return askStop(a) },
+	"stop":   (*Bot).askStop,
 	"today":  (*Bot).showToday,
+	"short":  (*Bot).showShort,
 	"show":   (*Bot).showMe,
+	"hide":   (*Bot).hideMe,
 	"board":  (*Bot).showBoard,
 	"me":     (*Bot).showOwn,
-	"hide":   (*Bot).hideMe,
+	"data":   (*Bot).showData,
+	"kit":    (*Bot).kit,
+	"level":  (*Bot).level,
+	"limits": (*Bot).limits,
+	"swap":   (*Bot).swap,
+	"away":   (*Bot).away,
 	"pause":  (*Bot).pause,
 	"resume": (*Bot).resume,
+	"forget": (*Bot).forget,
+
+	requestNoPain:  (*Bot).noPain,
+	requestSettled: func(_ *Bot, _ context.Context, _ requested, a *answer) error { return say(a, textSettled) },
 }
 
 func say(a *answer, text string) error { a.Lines = append(a.Lines, text); return nil }
-
-func askStop(a *answer) error {
-	return say(a, textStopAsk+" Reply: pause, or tell me how you feel.")
-}
 
 // request answers a command. A message id that was answered before changes nothing: its first answer is looked up by
 // the script, so a profile is only touched for an id never heard.
@@ -52,182 +74,88 @@ func (b *Bot) request(ctx context.Context, st *state, m Message, r reply.Reading
 	if n, err := b.club.Heard(ctx, m.From, m.ID); err != nil || n != 0 {
 		return out, err
 	}
-	out.answer.Request = r.Command
 	do, ok := requests[r.Command]
 	if !ok {
-		return b.forCoach(st, m, r, out, now), nil
+		return out, errors.New("no answer to the command " + r.Command) // a test holds the table against the reader's words
 	}
-	err := do(b, ctx, requested{st, m, r, now}, &out.answer)
+	out.answer.Request = r.Command
+	err := do(b, ctx, requested{st, m, r, now, out.notes}, &out.answer)
 	return out, err
 }
 
-// forCoach keeps a request that chat cannot fulfil yet for the coach to read.
-func (b *Bot) forCoach(st *state, m Message, r reply.Reading, out outcome, now time.Time) outcome {
-	out.answer.Lines = append(out.answer.Lines, textNotHere)
-	date, notes := st.today(now), dayNotes{Member: m.From}
-	if len(st.days) > 0 {
-		date, notes = st.days[0].date, st.days[0].notes
-		notes.Member = m.From
+// patch changes the member's profile and asks for the decision to be made again. What the roster refuses is told.
+func (b *Bot) patch(ctx context.Context, q requested, a *answer, p roster.Patch) error {
+	if q.m.tried != nil && q.m.tried.before == nil {
+		before := q.st.member
+		q.m.tried.before = &before
 	}
-	if n, ok := out.notes[date]; ok {
-		notes = n
+	_, err := b.roster.Update(ctx, q.now, q.m.From, p)
+	var invalid roster.InvalidError
+	if errors.As(err, &invalid) && len(invalid) > 0 {
+		return say(a, fmt.Sprintf(textNotKept, invalid[0].Message))
 	}
-	out.notes[date] = notes.with(note{ID: m.ID, At: now.UnixMilli(), Said: m.Text, Note: r.Command, Question: true})
-	return out
-}
-
-// patch changes the member's profile and asks for the decision to be made again.
-func (b *Bot) patch(ctx context.Context, q requested, p roster.Patch) error {
-	if _, err := b.roster.Update(ctx, q.now, q.m.From, p); err != nil {
+	if err != nil {
 		return err
 	}
 	return store.ErrStale
 }
 
-func (b *Bot) hideMe(ctx context.Context, q requested, a *answer) error {
-	return b.onBoards(ctx, q, a, false, textHidden)
+// patched reports whether this message has changed the profile already. It does so once: where another device changed it
+// meanwhile, the later change stands, and the answer tells what stands.
+func (q requested) patched() bool {
+	_, changed := q.before()
+	return changed
 }
 
-// showMe is "show me" (stand on boards); "show" alone is today's session.
-func (b *Bot) showMe(ctx context.Context, q requested, a *answer) error {
-	if strings.TrimSpace(q.r.Argument) == "" && !strings.Contains(strings.ToLower(q.m.Text), "me") {
-		return b.showToday(ctx, q, a)
+// before is the member as they were before this message changed them; false when it has changed nothing.
+func (q requested) before() (roster.Member, bool) {
+	if q.m.tried == nil || q.m.tried.before == nil {
+		return roster.Member{}, false
 	}
-	return b.onBoards(ctx, q, a, true, textShown)
+	return *q.m.tried.before, true
 }
 
-func (b *Bot) onBoards(ctx context.Context, q requested, a *answer, on bool, text string) error {
-	if q.st.member.OnBoards != on {
-		return b.patch(ctx, q, roster.Patch{OnBoards: &on})
+// sayRefitted tells that the session last posted reads differently since this message changed the profile.
+func (b *Bot) sayRefitted(ctx context.Context, q requested, a *answer) error {
+	before, changed := q.before()
+	if !changed || len(q.st.days) == 0 {
+		return nil
 	}
-	moved, err := b.standsOff(ctx, q.m.From)
+	d := q.st.days[0]
+	was, err := b.fitted(ctx, d.date, d.version, before.FitOn(d.date))
 	if err != nil {
 		return err
 	}
-	if moved {
-		if err := b.restandMember(ctx, q.m.From, q.m.From, a.Said); err != nil {
-			return err
-		}
-		return store.ErrStale
+	if content.Text(*was, b.library) == content.Text(*d.fitted, b.library) {
+		return nil
 	}
-	return say(a, text)
+	return say(a, fmt.Sprintf(textRefitted, q.whose()))
 }
 
-// standsOff reports whether some result of the member stands elsewhere than the profile says.
-func (b *Bot) standsOff(ctx context.Context, id string) (bool, error) {
-	stored, err := b.club.Ledger(ctx, id)
-	if err != nil {
-		return false, err
+// whose names the session last posted: "Today's session", or that of its day.
+func (q requested) whose() string {
+	if d := q.date(); d != q.st.today(q.now) {
+		return fmt.Sprintf(textSessionOf, dayName(d))
 	}
-	var entries []leaderboard.LedgerEntry
-	for _, s := range stored {
-		e, err := leaderboard.ReadLedgerEntry(s.Entry)
-		if err != nil {
-			return false, err
-		}
-		entries = append(entries, e)
-	}
-	changes, err := b.restood(ctx, id, id, "", leaderboard.Current(entries))
-	return len(changes) > 0, err
+	return textTodays
 }
 
-func (b *Bot) pause(ctx context.Context, q requested, a *answer) error {
-	on := true
-	if !paused(q.st.member) {
-		return b.patch(ctx, q, roster.Patch{Paused: &on})
-	}
-	return say(a, textPaused)
-}
-
-func (b *Bot) resume(ctx context.Context, q requested, a *answer) error {
-	off := false
-	if paused(q.st.member) {
-		return b.patch(ctx, q, roster.Patch{Paused: &off})
-	}
-	_ = say(a, textResumed)
-	return b.showToday(ctx, q, a)
-}
-
-// paused reports whether the member's plan ends in a pause.
-func paused(m roster.Member) bool {
-	return len(m.Buckets) > 0 && m.Buckets[len(m.Buckets)-1].Bucket.IsZero()
-}
-
-// showToday shows the session last posted to the member; the sheet's version is kept, the text rendered from it.
-func (b *Bot) showToday(_ context.Context, q requested, a *answer) error {
-	switch {
-	case q.st.member.Held():
-		return say(a, textHeld)
-	case len(q.st.days) == 0:
-		return say(a, textNoSession)
-	}
-	return say(a, content.Text(*q.st.days[0].fitted, b.library))
-}
-
-// boardLines is how many lines of each block a board shows in chat.
-const boardLines = 5
-
-// showBoard shows the boards of the latest session on which the member may look: the first lines of each block.
-func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
-	if len(q.st.days) == 0 {
-		return say(a, textNoSession)
-	}
-	d := q.st.days[0]
-	for _, p := range d.fitted.Sheet.Parts {
-		if !p.IsScored() || q.r.Argument != "" && !strings.EqualFold(q.r.Argument, p.Letter) {
-			continue
-		}
-		page, err := b.boards().Page(ctx, d.date, p, leaderboard.Query{Limit: boardLines, Units: q.st.member.Units})
+// note keeps a note on a date for the coach, whether or not that date's session has come to the member.
+func (b *Bot) note(ctx context.Context, q requested, date content.Date, n note) error {
+	notes, had := q.notes[date]
+	if i := q.st.on(date); !had && i >= 0 {
+		notes = q.st.days[i].notes
+	} else if !had {
+		kept, err := b.notesFor(ctx, q.m.From, []content.Date{date})
 		if err != nil {
 			return err
 		}
-		a.Standing = append(a.Standing, boardStanding(p.Letter, page)...)
+		notes = kept[date]
 	}
-	if len(a.Standing) == 0 {
-		return say(a, "Nobody stands on a board of "+dayName(d.date)+" yet.")
+	notes.Member = q.m.From
+	if !slices.ContainsFunc(notes.Notes, func(o note) bool { return o.ID == n.ID }) {
+		notes = notes.with(n)
 	}
-	return nil
-}
-
-// boardStanding is a page of a part's boards as lines of an answer.
-func boardStanding(part string, page leaderboard.Page) []standing {
-	var out []standing
-	for _, block := range page.Boards {
-		out = append(out, standing{Head: fmt.Sprintf("%s, %s, %s (%d)", part, block.Division, versionWords(block.Version), block.Of)})
-		for _, l := range block.Entries {
-			out = append(out, standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result + beside(l.Way)})
-		}
-	}
-	return out
-}
-
-// showOwn shows the member's own results of the last days.
-func (b *Bot) showOwn(_ context.Context, q requested, a *answer) error {
-	for _, d := range q.st.days {
-		if len(d.records) == 0 {
-			continue
-		}
-		_ = say(a, dayName(d.date))
-		letters := make([]string, 0, len(d.records))
-		for l := range d.records {
-			letters = append(letters, l)
-		}
-		slices.Sort(letters)
-		for _, l := range letters {
-			rec := d.records[l]
-			p, ok := d.fitted.Sheet.Part(l)
-			if !ok {
-				continue
-			}
-			line := l + ": " + leaderboard.ShowIn(*p, rec.Result, q.st.member.Units)
-			if v := versionWords(rec.Result.Version); v != "" {
-				line += ", " + v
-			}
-			_ = say(a, line)
-		}
-	}
-	if len(a.Lines) == 0 {
-		return say(a, "Nothing of yours is logged in the last days.")
-	}
+	q.notes[date] = notes
 	return nil
 }

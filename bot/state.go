@@ -43,6 +43,10 @@ type note struct {
 	Care     string `json:"care,omitempty"`
 	Question bool   `json:"question,omitempty"`
 	Answered bool   `json:"answered,omitempty"`
+	Misread  bool   `json:"misread,omitempty"` // the member says that it was no pain
+
+	Kind  string       `json:"kind,omitempty"` // away: excused for the day
+	Until content.Date `json:"until,omitzero"` // away: when they come back
 }
 
 // maxDayNotes bounds what one member can leave on one day; the oldest unanswered ones stay.

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"tallybell/bot/roster"
+	"tallybell/content"
 	"tallybell/leaderboard"
 )
 
@@ -20,7 +21,8 @@ var boardQuery = leaderboard.Query{}
 
 // TestTalks plays each transcript in testdata/talks: lines of "NAME> words" are typed, everything else is what the
 // club answers. "== board D" prints a board, "== read NAME" what came to somebody unasked since they last read
-// or typed, "== +26h" lets time pass. Read them aloud before accepting a change.
+// or typed, "== +26h" lets time pass, "== send NAME" sends testdata/talks/NAME.sheet, "== report DATE" prints who of a
+// date is missing and who is excused. Read them aloud before accepting a change.
 func TestTalks(t *testing.T) {
 	files, err := filepath.Glob("testdata/talks/*.txt")
 	if err != nil || len(files) == 0 {
@@ -68,6 +70,16 @@ func play(t *testing.T, transcript string) string {
 			out.WriteString(line + "\n" + indent(c.board(strings.TrimPrefix(line, "== board "))))
 		case strings.HasPrefix(line, "== read "):
 			out.WriteString(line + "\n" + indent(c.unread(strings.TrimPrefix(line, "== read "), read)))
+		case strings.HasPrefix(line, "== report "):
+			out.WriteString(line + "\n" + indent(c.absent(strings.TrimPrefix(line, "== report "))))
+		case strings.HasPrefix(line, "== send "):
+			sheet, err := os.ReadFile("testdata/talks/" + strings.TrimPrefix(line, "== send ") + ".sheet")
+			if err != nil {
+				t.Fatal(err)
+			}
+			s, _ := content.Parse("", sheet)
+			c.send(s.Date, string(sheet))
+			out.WriteString(line + "\n")
 		case strings.HasPrefix(line, "== +"):
 			d, err := time.ParseDuration(strings.TrimPrefix(line, "== +"))
 			if err != nil {
@@ -82,6 +94,27 @@ func play(t *testing.T, transcript string) string {
 		}
 	}
 	return out.String()
+}
+
+// absent tells who has not answered a date's session, and who is excused.
+func (c *club) absent(date string) string {
+	c.t.Helper()
+	d, err := content.ParseDate(date)
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	r, err := c.bot.Report(context.Background(), d)
+	if err != nil {
+		c.t.Fatal(err)
+	}
+	names := func(people []Person) string {
+		var out []string
+		for _, p := range people {
+			out = append(out, p.Name)
+		}
+		return strings.Join(out, ", ")
+	}
+	return "missing: " + names(r.Missing) + "\nexcused: " + names(r.Paused)
 }
 
 // unread returns the posts that came to somebody since read says, and notes them as read.

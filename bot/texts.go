@@ -9,7 +9,7 @@ import (
 	"tallybell/content"
 )
 
-// Every sentence that the bot says stands in this file. Health sentences are fixed: stop, rest, see a professional;
+// Every sentence that the bot says to members stands in this file and in texts_requests.go. Health sentences are fixed: stop, rest, see a professional;
 // no diagnosis, no training advice.
 const (
 	textWarning = "Please stop training now. If it is still there, or comes back, call your local emergency number. " +
@@ -21,23 +21,7 @@ const (
 	textPassed    = "That is one for your coach: it is passed on, and the answer comes here."
 	textNoted     = "Kept for your coach to read."
 	textNoSession = "No session has come to you yet, so there is nothing to log. The next one arrives here at your send time."
-	textStopAsk   = "Stop messages, or are you unwell?"
-	textNotHere   = "That cannot be changed in chat yet. Your coach can do it and has been told."
-	textHelp      = "Unwell? Stop and call your local emergency number.\n\n" +
-		"Tell me what you did, in your own words:\n" +
-		"14:32 scaled\n" +
-		"B 21/18/15/24\n" +
-		"capped 2+14\n" +
-		"A done\n\n" +
-		"Mend a result: fix D 14:23\n" +
-		"Take one away: scrap D\n" +
-		"Ask for: today, board, me, pause, resume, hide, show me\n" +
-		"Anything else goes to your coach."
-	textHidden  = "You are off the boards. Your results still count for your coach. Reply: show me, to stand on them again."
-	textShown   = "You stand on the boards from now on, with what you have logged. Reply: hide me, to leave them."
-	textPaused  = "Paused: no sessions come until you reply: resume."
-	textResumed = "Good to see you. Nothing to make up: start from today."
-	textHeld    = "Your coach would like to speak with you before the next session."
+	textHeld      = "Your coach would like to speak with you before the next session."
 )
 
 // mend tells how to correct a result of that kind.

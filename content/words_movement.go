@@ -132,6 +132,9 @@ func plural(name string) string {
 	return head + "s" + tail
 }
 
+// Plural returns a movement's name in the plural: "push-ups", "step-ups over the edge".
+func Plural(name string) string { return plural(name) }
+
 // massNoun reports whether a name ends in a word that is not counted.
 func massNoun(name string) bool {
 	for _, w := range []string{"breathing", "boxing", "running", "rolling"} {

@@ -7,7 +7,7 @@ import (
 )
 
 // longestCommand is how many words a command may have.
-const longestCommand = 24
+const longestCommand = 64
 
 // command reads a reply that is a command as a whole; case and punctuation are ignored. A command word inside a sentence
 // is talk.
@@ -45,14 +45,14 @@ func (r *reader) command() bool {
 // commandStarts are the words that a command begins with; read only.
 var commandStarts = func() map[string]bool {
 	out := map[string]bool{}
-	for _, w := range strings.Fields("today show board leaderboard me kit my level limits swap short hide away pause resume stop help scrap delete remove data forget can't cant cannot i i'm im ill sick easier harder not") {
+	for _, w := range strings.Fields("today show board leaderboard me kit my level limits swap short hide away pause resume stop help scrap delete remove data forget can't cant cannot i i'm im ill sick easier harder not no ranks scores resting off") {
 		out[w] = true
 	}
 	return out
 }()
 
 func (r *reader) plainCommand(words []string, at []int) bool {
-	name := ""
+	name, argument := "", ""
 	switch strings.Join(words, " ") {
 	case "today", "show", "board", "me", "kit", "level", "limits", "swap", "short", "hide", "away", "pause", "resume", "stop", "help", "data", "forget":
 		name = words[0]
@@ -62,14 +62,30 @@ func (r *reader) plainCommand(words []string, at []int) bool {
 		name = "show"
 	case "hide me":
 		name = "hide"
-	case "forget me":
+	case "forget me", "forget me please":
 		name = "forget"
+	case "forget me for good", "forget for good":
+		name, argument = "forget", "for good"
+	case "no ranks", "no rank", "hide ranks", "no more ranks":
+		name, argument = "hide", "ranks"
+	case "no scores", "hide scores", "no more scores":
+		name, argument = "hide", "scores"
+	case "ranks", "show ranks", "show me ranks":
+		name, argument = "show", "ranks"
+	case "scores", "show scores":
+		name, argument = "show", "scores"
 	case "help me":
 		name = "help"
 	case "pause me":
 		name = "pause"
 	case "my kit":
 		name = "kit"
+	case "no kit", "i have no kit":
+		name, argument = "kit", "none"
+	case "no limits", "i have no limits":
+		name, argument = "limits", "none"
+	case "i'm back", "im back", "i am back":
+		name = "resume"
 	case "my level":
 		name = "level"
 	case "my limits":
@@ -79,12 +95,13 @@ func (r *reader) plainCommand(words []string, at []int) bool {
 	case "short day", "short version", "short session", "short today":
 		name = "short"
 	case "can't today", "cant today", "cannot today", "i can't today", "i cant today", "can't make it today", "cant make it today", "can't train today", "cant train today", "not today", "can't do today", "cant do today",
-		"ill", "sick", "i'm ill", "im ill", "i am ill", "i'm sick", "im sick", "i am sick", "ill today", "sick today", "i'm ill today", "im ill today", "i'm away", "im away", "i am away", "away today":
+		"ill", "sick", "i'm ill", "im ill", "i am ill", "i'm sick", "im sick", "i am sick", "ill today", "sick today", "i'm ill today", "im ill today", "i'm away", "im away", "i am away", "away today",
+		"can't train", "cant train", "i can't train", "i cant train", "i can't do today", "i cant do today", "no training today", "off today", "resting today", "no time today":
 		name = "away"
 	default:
 		return false
 	}
-	r.out.Command = name
+	r.out.Command, r.out.Argument = name, argument
 	return true
 }
 
@@ -192,8 +209,9 @@ func (r *reader) dateAhead(words []string) (content.Date, bool) {
 	return content.Date{}, false
 }
 
-// settingCommand reads commands with words behind them: "kit: backpack, towel", "level: easier", "easier push-up",
-// "swap push-up", "board D", "limits: no jumping".
+// settingCommand reads commands with words behind them: "kit: backpack, towel", "kit + towel", "level: easier",
+// "easier push-up", "swap push-up for incline push-up", "board D", "limits: no jumping". The words behind stand in
+// Argument as they were typed; of kit and limits with a + that stands before them.
 func (r *reader) settingCommand(words []string, at []int) bool {
 	if words[0] == "my" && len(words) > 2 && (words[1] == "kit" || words[1] == "limits" || words[1] == "level") {
 		words, at = words[1:], at[1:]
@@ -201,24 +219,30 @@ func (r *reader) settingCommand(words []string, at []int) bool {
 	if len(words) < 2 {
 		return false
 	}
-	rest := r.argument(at[0], at[1], at[len(words)-1])
-	colon := r.colonAfter(at[0])
+	rest := r.argument(at[1], at[len(words)-1])
+	colon := r.signAfter(at[0], ":=")
 	name := words[0]
 	ok := false
 	switch name {
 	case "kit":
-		ok = colon || r.isKitList(rest)
+		if r.signAfter(at[0], "+") {
+			rest, colon = "+ "+rest, true
+		}
+		ok = colon || r.isKitList(words[1:], rest)
 	case "level":
-		ok = colon || len(words) <= 4 && hasWord(words[1:], "easier", "harder", "written", "normal")
+		ok = colon || len(words) <= 5 && hasWord(words[1:], "easier", "harder", "written", "normal")
 	case "limits":
-		ok = colon || hasWord(words[1:2], "no", "none", "quiet", "low", "small", "not")
+		if r.signAfter(at[0], "+") {
+			rest, colon = "+ "+rest, true
+		}
+		ok = colon || hasWord(words[1:2], "no", "none", "quiet", "low", "small", "not", "add", "remove")
 	case "swap":
-		ok = colon || len(words) <= 8 && r.startsMovement(rest)
+		ok = colon || r.isSwap(rest)
 	case "board", "leaderboard":
 		name = "board"
 		ok = len(words) == 2 && len(words[1]) == 1 && words[1] >= "a" && words[1] <= "z"
 	case "easier", "harder":
-		ok = len(words) <= 6 && r.isMovement(rest)
+		ok = len(words) <= 8 && (r.isMovement(rest) || r.isNearMovement(rest))
 		name, rest = "level", name+" "+rest
 	case "short", "away", "pause", "hide":
 		return false

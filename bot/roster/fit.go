@@ -9,9 +9,10 @@ import (
 
 // Swap is a way that the member chose for a movement of the sheets. Both are canonical names.
 type Swap struct {
-	Movement string       `json:"movement"`    // as the coach writes it
-	Way      string       `json:"way"`         // what they do instead; the movement itself is the line as written
-	On       content.Date `json:"on,omitzero"` // for the session of that date alone; zero is for good
+	Movement string       `json:"movement"`     // as the coach writes it
+	Way      string       `json:"way"`          // what they do instead; the movement itself is the line as written
+	On       content.Date `json:"on,omitzero"`  // for the session of that date alone; zero is for good
+	By       string       `json:"by,omitempty"` // the message that took a step to it: sent again, it takes no other
 }
 
 // DatedFit is what fitted a member for the sessions up to a date, without the swaps of single dates.

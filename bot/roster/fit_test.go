@@ -101,7 +101,7 @@ func TestSwaps(t *testing.T) {
 		return m
 	}
 	today := day("2026-11-25")
-	got := put(Swap{"Pull-ups", "towel row", today}, Swap{"press-up", "incline push up", content.Date{}}, Swap{"pull up", "one-arm row", today})
+	got := put(Swap{Movement: "Pull-ups", Way: "towel row", On: today}, Swap{Movement: "press-up", Way: "incline push up", On: content.Date{}}, Swap{Movement: "pull up", Way: "one-arm row", On: today})
 	if s := swapsOf(got.Swaps); s != "push-up>incline push-up pull-up>one-arm row@2026-11-25" {
 		t.Errorf("canonical, the later of two holding: %s", s)
 	}
@@ -116,7 +116,7 @@ func TestSwaps(t *testing.T) {
 		}
 	}
 	now = at(t, "2026-11-26T12:00:00Z")
-	got = put(Swap{"push-up", "push-up", day("2026-11-26")}, Swap{"push-up", "incline push-up", content.Date{}})
+	got = put(Swap{Movement: "push-up", Way: "push-up", On: day("2026-11-26")}, Swap{Movement: "push-up", Way: "incline push-up", On: content.Date{}})
 	if s := swapsOf(got.Swaps); s != "push-up>incline push-up pull-up>one-arm row@2026-11-25 push-up>push-up@2026-11-26" {
 		t.Errorf("yesterday's stays: %s", s)
 	}
@@ -131,7 +131,7 @@ func TestSwaps(t *testing.T) {
 		t.Errorf("yesterday's session lost its swap: %+v", got)
 	}
 	var invalid InvalidError
-	if _, err := r.Update(t.Context(), now, m.ID, Patch{Swaps: &[]Swap{{"pul-up", "row over", today}}}); !errors.As(err, &invalid) || len(invalid) != 2 ||
+	if _, err := r.Update(t.Context(), now, m.ID, Patch{Swaps: &[]Swap{{Movement: "pul-up", Way: "row over", On: today}}}); !errors.As(err, &invalid) || len(invalid) != 2 ||
 		invalid[0].Field != "swaps" || !strings.Contains(invalid[0].Message, "did you mean pull-up") {
 		t.Errorf("unknown movements: %v", err)
 	}
@@ -249,8 +249,8 @@ func TestThePastStaysAsItWas(t *testing.T) {
 				limits := rapid.SampledFrom([][]string{{}, {"quiet"}}).Draw(rt, "limits")
 				p.Limits = &limits
 			default:
-				swaps := []Swap{{"pull-up", rapid.SampledFrom([]string{"towel row", "one-arm row"}).Draw(rt, "way"),
-					rapid.SampledFrom([]content.Date{{}, today, today.AddDays(1)}).Draw(rt, "on")}}
+				swaps := []Swap{{Movement: "pull-up", Way: rapid.SampledFrom([]string{"towel row", "one-arm row"}).Draw(rt, "way"),
+					On: rapid.SampledFrom([]content.Date{{}, today, today.AddDays(1)}).Draw(rt, "on")}}
 				p.Swaps = &swaps
 			}
 			before := m
@@ -280,7 +280,7 @@ func TestThePastStaysAsItWas(t *testing.T) {
 
 func BenchmarkFitOn(b *testing.B) {
 	d := day("2026-11-25")
-	swaps := []Swap{{"pull-up", "towel row", content.Date{}}, {"push-up", "incline push-up", d}}
+	swaps := []Swap{{Movement: "pull-up", Way: "towel row", On: content.Date{}}, {Movement: "push-up", Way: "incline push-up", On: d}}
 	plain := Member{Kit: []string{"backpack", "towel"}, Limits: []string{"quiet"}, Level: "easier"}
 	swapping := plain
 	swapping.Swaps = swaps

@@ -42,6 +42,7 @@ type Member struct {
 	Usual     content.Version   `json:"usual,omitempty"`      // the version settled by a word alone
 	UsualOn   content.Date      `json:"usual_on,omitzero"`    // the date that it was settled; it holds 7 days
 	NoRanks   bool              `json:"no_ranks,omitempty"`   // answers leave ranks out
+	NoScores  bool              `json:"no_scores,omitempty"`  // logs being there without a score, and stands on no board
 	Remind    bool              `json:"remind,omitempty"`     // wants the evening reminder
 	Newcomer  bool              `json:"newcomer,omitempty"`   // fewer than three logged sessions and no level chosen
 	NewUntil  content.Date      `json:"new_until,omitzero"`   // who is no newcomer any more still was one on this date
@@ -82,4 +83,15 @@ func (m Member) PausedOn(d content.Date) bool {
 		return false
 	}
 	return len(m.Buckets) > 0 && !d.Before(m.Buckets[0].From) && m.BucketOn(d).IsZero()
+}
+
+// PauseEnds returns the date on which a pause that holds on date d, or begins after it, ends by itself: zero when the
+// member does not pause, or pauses until they say otherwise.
+func (m Member) PauseEnds(d content.Date) content.Date {
+	for i := len(m.Buckets) - 1; i > 0; i-- {
+		if !m.Buckets[i].Bucket.IsZero() && m.Buckets[i-1].Bucket.IsZero() && d.Before(m.Buckets[i].From) {
+			return m.Buckets[i].From
+		}
+	}
+	return content.Date{}
 }

@@ -3,6 +3,7 @@ package roster
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"tallybell/content"
@@ -26,9 +27,11 @@ type Patch struct {
 	NoRanks   *bool              `json:"no_ranks,omitempty"`
 	Remind    *bool              `json:"remind,omitempty"`
 	Newcomer  *bool              `json:"newcomer,omitempty"`
-	NewUntil  content.Date       `json:"-"`                // with Newcomer false: the last date on which they still are one
-	Held      *bool              `json:"held,omitempty"`   // false lifts what a warning sign held
+	NewUntil  content.Date       `json:"-"`              // with Newcomer false: the last date on which they still are one
+	Held      *bool              `json:"held,omitempty"` // false lifts what a warning sign held
+	NoScores  *bool              `json:"no_scores,omitempty"`
 	Paused    *bool              `json:"paused,omitempty"` // true pauses, false resumes
+	Until     content.Date       `json:"until,omitzero"`   // with Paused true: the date on which they resume by themselves
 }
 
 // Update changes a person's profile and returns it as it is now. What is wrong with the patch is an InvalidError.
@@ -45,7 +48,7 @@ func (r *Roster) Update(ctx context.Context, now time.Time, id string, p Patch) 
 			return err
 		}
 		rec.remember(old, today(old.Zone, now), r.club.LateDays)
-		return r.move(ctx, now, old, rec, p.Paused, c)
+		return r.move(ctx, now, old, rec, p, c)
 	})
 }
 
@@ -69,6 +72,7 @@ func (p Patch) apply(rec *record, c checker) error {
 	set(&rec.Units, p.Units, c.units)
 	set(&rec.OnBoards, p.OnBoards, same)
 	set(&rec.NoRanks, p.NoRanks, same)
+	set(&rec.NoScores, p.NoScores, same)
 	set(&rec.Remind, p.Remind, same)
 	set(&rec.Usual, p.Usual, c.usual)
 	if p.Usual != nil {
@@ -95,6 +99,11 @@ func (p Patch) apply(rec *record, c checker) error {
 	}
 	if p.Paused != nil && !rec.Joined() {
 		c.wrong("paused", "%s has not joined yet, so there is nothing to pause", rec.Name)
+	}
+	if !p.Until.IsZero() && (p.Paused == nil || !*p.Paused) {
+		c.wrong("until", "tells when a pause ends: send it with \"paused\": true")
+	} else if on := today(rec.Zone, c.now); !p.Until.IsZero() && !on.Before(p.Until) {
+		c.wrong("until", "%s is not after today, %s: write a later date", p.Until, on)
 	}
 	if len(c.found) > 0 {
 		return c.found
@@ -130,17 +139,30 @@ func set[T any](to *T, from *T, check func(T) T) {
 
 func same[T any](v T) T { return v }
 
-// move brings the dated list in line with the profile, where zone, hour or pause have changed.
-func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *record, paused *bool, c *change) error {
+// move brings the dated list in line with the profile, where zone, hour or pause have changed. A pause that ends by
+// itself keeps its end when zone or hour change.
+func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *record, p Patch, c *change) error {
 	if len(rec.Buckets) == 0 {
 		return nil // not joined yet, or a coach
 	}
-	planned := rec.Buckets[len(rec.Buckets)-1].Bucket
-	to := content.Bucket{Zone: rec.Zone, At: rec.SendAt}
-	if paused == nil && planned.IsZero() || paused != nil && *paused {
-		to = content.Bucket{}
+	earliest := today(old.Zone, now)
+	if there := today(rec.Zone, now); there.Before(earliest) {
+		earliest = there
 	}
-	if to == planned {
+	planned := rec.Buckets[len(rec.Buckets)-1].Bucket
+	own := content.Bucket{Zone: rec.Zone, At: rec.SendAt}
+	to, until := own, content.Date{}
+	switch {
+	case p.Paused != nil && *p.Paused:
+		to, until = content.Bucket{}, p.Until
+	case p.Paused == nil && planned.IsZero():
+		to = content.Bucket{}
+	case p.Paused == nil && planned != own:
+		if until = rec.PauseEnds(earliest); !until.IsZero() {
+			to = content.Bucket{}
+		}
+	}
+	if p.Paused == nil && planned == own || to == planned && until.IsZero() && rec.PauseEnds(earliest).IsZero() {
 		return nil
 	}
 	posted, err := r.store.Buckets(ctx)
@@ -151,14 +173,29 @@ func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *recor
 	if err != nil {
 		return err
 	}
-	earliest := today(old.Zone, now)
-	if there := today(rec.Zone, now); there.Before(earliest) {
-		earliest = there
-	}
 	list, asked := moved(rec.Buckets, to, earliest, dates)
+	if !until.IsZero() {
+		if d, ok := dates[own]; ok && !d.Before(until) {
+			until = d.AddDays(1)
+		}
+		list = resumed(list, own, until, rec.Buckets)
+		if !slices.Contains(asked, own) {
+			asked = append(asked, own)
+		}
+	}
 	rec.Buckets = list
 	for _, b := range asked {
 		c.when(r.store.KeyBuckets(), b.String(), posted[b.String()])
 	}
 	return nil
+}
+
+// resumed returns a list that ends in a pause with its end added: own from the date until. Where the pause could not
+// begin before that date, was stays.
+func resumed(list []DatedBucket, own content.Bucket, until content.Date, was []DatedBucket) []DatedBucket {
+	last := list[len(list)-1]
+	if !last.From.Before(until) {
+		return was
+	}
+	return append(list, DatedBucket{until, own})
 }

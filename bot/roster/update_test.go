@@ -270,3 +270,44 @@ func TestBuckets(t *testing.T) {
 		}
 	}
 }
+
+// TestAPauseEndsByItself: a pause with an end is two entries of the dated list; resume takes the second one's place,
+// and another hour keeps the end.
+func TestAPauseEndsByItself(t *testing.T) {
+	fake := newFake()
+	r := newRoster(t, fake)
+	yes, no, hour := true, false, "08:00"
+	m, _ := join(t, r, at(t, "2026-11-20T12:00:00Z"), NewMember{Name: "Ada"})
+	fake.set("buckets", m.BucketOn(day("2026-11-20")).String(), "2026-11-20")
+	until := func(d string) Patch { return Patch{Paused: &yes, Until: day(d)} }
+	for _, step := range []struct {
+		when string
+		p    Patch
+		want string
+	}{
+		{"2026-11-20T13:00:00Z", until("2026-11-24"), "2026-11-20 Europe/London@06:30, 2026-11-21 pause, 2026-11-24 Europe/London@06:30"},
+		{"2026-11-20T13:00:00Z", until("2026-11-24"), "2026-11-20 Europe/London@06:30, 2026-11-21 pause, 2026-11-24 Europe/London@06:30"},
+		{"2026-11-22T13:00:00Z", until("2026-11-27"), "2026-11-20 Europe/London@06:30, 2026-11-21 pause, 2026-11-27 Europe/London@06:30"},
+		{"2026-11-22T13:00:00Z", Patch{SendAt: &hour}, "2026-11-20 Europe/London@06:30, 2026-11-21 pause, 2026-11-27 Europe/London@08:00"},
+		{"2026-11-22T13:00:00Z", Patch{Paused: &yes}, "2026-11-20 Europe/London@06:30, 2026-11-21 pause"},
+		{"2026-11-22T13:00:00Z", until("2026-11-27"), "2026-11-20 Europe/London@06:30, 2026-11-21 pause, 2026-11-27 Europe/London@08:00"},
+		{"2026-11-23T13:00:00Z", Patch{Paused: &no}, "2026-11-20 Europe/London@06:30, 2026-11-21 pause, 2026-11-23 Europe/London@08:00"},
+	} {
+		var err error
+		if m, err = r.Update(t.Context(), at(t, step.when), m.ID, step.p); err != nil || written(m.Buckets) != step.want {
+			t.Fatalf("%s: %s (%v), want %s", step.when, written(m.Buckets), err, step.want)
+		}
+	}
+	for _, p := range []Patch{until("2026-11-23"), {Until: day("2026-12-01")}, {Paused: &no, Until: day("2026-12-01")}} {
+		var invalid InvalidError
+		if _, err := r.Update(t.Context(), at(t, "2026-11-23T13:00:00Z"), m.ID, p); !errors.As(err, &invalid) {
+			t.Errorf("%+v: %v, want it refused", p, err)
+		}
+	}
+	if got := m.PauseEnds(day("2026-11-22")); got != day("2026-11-23") {
+		t.Errorf("the pause ends on %s", got)
+	}
+	if got := m.PauseEnds(day("2026-11-23")); !got.IsZero() {
+		t.Errorf("a pause that is over ends on %s", got)
+	}
+}
