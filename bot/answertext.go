@@ -46,19 +46,9 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 	for _, l := range a.Lines {
 		say(l)
 	}
-	for _, s := range a.Standing {
-		say(s.Head)
-		switch {
-		case s.Member == "", name(s.Member) == "": // who was forgotten is told nowhere
-		case s.Rank == 0 && s.Show == "":
-			say(name(s.Member))
-		case s.Rank == 0:
-			say(name(s.Member) + ": " + s.Show)
-		case s.Show == "":
-			say(fmt.Sprintf("%d. %s", s.Rank, name(s.Member)))
-		default:
-			say(fmt.Sprintf("%d. %s, %s", s.Rank, name(s.Member), s.Show))
-		}
+	for _, l := range a.Standing {
+		say(l.Head)
+		say(l.spoken(name))
 	}
 	if a.Care == "check" {
 		say(textPain)
@@ -80,6 +70,22 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 		say(textUnread)
 	}
 	return strings.Join(lines, "\n")
+}
+
+// spoken is one line of a board or a list; "" for who was forgotten: they are told nowhere.
+func (s standing) spoken(name func(id string) string) string {
+	who := name(s.Member)
+	switch {
+	case s.Member == "", who == "":
+		return ""
+	case s.Rank == 0 && s.Show == "":
+		return who
+	case s.Rank == 0:
+		return who + ": " + s.Show
+	case s.Show == "":
+		return fmt.Sprintf("%d. %s", s.Rank, who)
+	}
+	return fmt.Sprintf("%d. %s, %s", s.Rank, who, s.Show)
 }
 
 // spoken is one line of confirmation: the reading, its rank, and what it replaced.
