@@ -16,7 +16,7 @@ import (
 type Options struct {
 	Club    *store.Club
 	Roster  *roster.Roster
-	Library *content.Library // nil is the built-in one
+	Library *content.Library // nil is the club's
 	Clock   store.Clock
 	Log     zerolog.Logger
 }
@@ -44,7 +44,7 @@ func New(ctx context.Context, o Options) (*Bot, error) {
 	b := &Bot{club: o.Club, roster: o.Roster, config: o.Roster.Club(), library: o.Library, clock: o.Clock, log: o.Log,
 		hints: make(chan Hint, 1024)}
 	if b.library == nil {
-		b.library = content.Builtin()
+		b.library = b.config.Library()
 	}
 	b.posts.upTo = b.club.Since(b.clock.Now().AddDate(0, 0, -2*backlogDays))
 	if err := b.lookAtPosts(ctx); err != nil {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"tallybell/bot/roster"
 	"tallybell/content"
@@ -68,11 +69,8 @@ func namedBy(text, name string) int {
 	if name == "" || len(text) < len(name) || !strings.EqualFold(text[:len(name)], name) {
 		return 0
 	}
-	for _, r := range text[len(name):] {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || r == '-' || r == '\'' {
-			return 0
-		}
-		break
+	if next, _ := utf8.DecodeRuneInString(text[len(name):]); unicode.IsLetter(next) || unicode.IsDigit(next) || next == '-' || next == '\'' {
+		return 0
 	}
 	return len(name)
 }

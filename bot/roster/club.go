@@ -10,18 +10,27 @@ import (
 
 // Club is how one club is run: what its club file says, with defaults for what it leaves out.
 type Club struct {
-	ID           string        // a to z, 0 to 9 and -, up to 32
-	Name         string        // shown to members
-	Coach        string        // the first coach's name
-	Zone         string        // IANA name, for members who set none and for the coach's dates
-	SendAt       content.Clock // default send time
-	EveningLimit content.Clock // late sessions go out at once until then, silently after
-	ReportAt     content.Clock // when the coach's report goes out
-	RemindAt     content.Clock // when reminders go out to members who want one
-	Divisions    []string      // in the club's order; no ':' or braces
-	AgeBands     []int         // 50 stands for 50+, ascending
-	LateDays     int           // late results count for so many days
-	PublicURL    string        // where links lead; not in the club file
+	ID           string           // a to z, 0 to 9 and -, up to 32
+	Name         string           // shown to members
+	Coach        string           // the first coach's name
+	Zone         string           // IANA name, for members who set none and for the coach's dates
+	SendAt       content.Clock    // default send time
+	EveningLimit content.Clock    // late sessions go out at once until then, silently after
+	ReportAt     content.Clock    // when the coach's report goes out
+	RemindAt     content.Clock    // when reminders go out to members who want one
+	Divisions    []string         // in the club's order; no ':' or braces
+	AgeBands     []int            // 50 stands for 50+, ascending
+	LateDays     int              // late results count for so many days
+	PublicURL    string           // where links lead; not in the club file
+	Movements    *content.Library // with the club's own movements and kit; not in the club file, nil is the built-in one
+}
+
+// Library returns the movements and kit that the club knows.
+func (c Club) Library() *content.Library {
+	if c.Movements != nil {
+		return c.Movements
+	}
+	return content.Builtin()
 }
 
 // DefaultClub is a club of which only the id is known.

@@ -27,8 +27,9 @@ func readLatest(posted map[string]string) (latest, error) {
 }
 
 // moved returns the member's dated list with bucket to from the first date, not before earliest, that neither to nor
-// any bucket of theirs has posted: so each date's session reaches them by one bucket, and once. asked are the buckets
-// that this rests on; their latest dates must still hold when the list is written.
+// any bucket of theirs has posted: so each date's session reaches them by one bucket, and once. Who comes back from a
+// pause on a day whose session is out has not had it from anybody, and begins with it. asked are the buckets that this
+// rests on; their latest dates must still hold when the list is written.
 func moved(list []DatedBucket, to content.Bucket, earliest content.Date, posted latest) (out []DatedBucket, asked []content.Bucket) {
 	from := earliest
 	after := func(d content.Date) {
@@ -38,7 +39,7 @@ func moved(list []DatedBucket, to content.Bucket, earliest content.Date, posted 
 	}
 	if !to.IsZero() {
 		asked = append(asked, to)
-		if d, ok := posted[to]; ok {
+		if d, ok := posted[to]; ok && !paused(list, d) {
 			after(d)
 		}
 	}
@@ -68,4 +69,14 @@ func moved(list []DatedBucket, to content.Bucket, earliest content.Date, posted 
 		out = append(out, DatedBucket{from, to})
 	}
 	return out, asked
+}
+
+// paused reports whether a date falls in a pause of the list.
+func paused(list []DatedBucket, d content.Date) bool {
+	for i := len(list) - 1; i >= 0; i-- {
+		if !d.Before(list[i].From) {
+			return list[i].Bucket.IsZero()
+		}
+	}
+	return false
 }

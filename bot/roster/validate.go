@@ -102,13 +102,13 @@ func (c *checker) sendAt(s string) content.Clock {
 func (c *checker) kit(names []string) []string {
 	var out []string
 	for _, n := range names {
-		k, ok := content.Builtin().FindKit(n)
+		k, ok := c.club.Library().FindKit(n)
 		if ok {
 			out = append(out, k)
 			continue
 		}
 		advice := "see the list of kit for what there is"
-		if near := content.Builtin().SuggestKit(n, 3); len(near) > 0 {
+		if near := c.club.Library().SuggestKit(n, 3); len(near) > 0 {
 			advice = "did you mean " + strings.Join(near, " or ") + "?"
 		}
 		c.wrong("kit", "%q is not known: %s", n, advice)
@@ -198,11 +198,11 @@ func (c *checker) swaps(list, kept []Swap) []Swap {
 func (s Swap) same(t Swap) bool { return s.Movement == t.Movement && s.On == t.On }
 
 func (c *checker) movement(name string) string {
-	if e, ok := content.Builtin().Find(name); ok {
+	if e, ok := c.club.Library().Find(name); ok {
 		return e.Name
 	}
 	advice := "see the list of movements for what there is"
-	if near := content.Builtin().Suggest(name, 3); len(near) > 0 {
+	if near := c.club.Library().Suggest(name, 3); len(near) > 0 {
 		advice = "did you mean " + strings.Join(near, " or ") + "?"
 	}
 	c.wrong("swaps", "%q is no movement that is known: %s", name, advice)

@@ -255,6 +255,17 @@ func readClubs(files []string) ([]roster.Club, error) {
 		if slices.ContainsFunc(out, func(o roster.Club) bool { return o.ID == c.ID }) {
 			return nil, exitError{fmt.Errorf("%s: another club file has the id %q already", f, c.ID), exitInput}
 		}
+		lib, wrong, err := folderLibrary(folderOf(f))
+		if err != nil {
+			return nil, outside("%w", err)
+		}
+		if len(wrong) > 0 {
+			for _, p := range wrong {
+				fmt.Fprintln(os.Stderr, p)
+			}
+			return nil, exitError{fmt.Errorf("the movements beside %s have %d mistakes", f, len(wrong)), exitInput}
+		}
+		c.Movements = lib
 		out = append(out, c)
 	}
 	return out, nil
