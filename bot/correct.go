@@ -158,7 +158,7 @@ func (b *Bot) dayFor(ctx context.Context, member string, date content.Date, part
 		}
 		sessions = append(sessions, Fact{Kind: SessionPost, Date: date, Version: version})
 	}
-	st, err := b.readState(ctx, m, sessions)
+	st, err := b.readState(ctx, m, sessions, now)
 	if err != nil {
 		return nil, 0, err
 	}

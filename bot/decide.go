@@ -295,9 +295,11 @@ func (d *decision) keep(r reply.Reading) {
 	}
 	d.out.answer.Noted, d.out.answer.Passed = r.Note != "", r.Question
 	n := note{ID: d.m.ID, At: d.at.UnixMilli(), Said: d.m.Text, Note: r.Note, Care: d.out.answer.Care, Question: r.Question}
-	date := d.st.today(d.at)
 	if len(d.st.days) == 0 {
-		d.out.notes[date] = dayNotes{Member: d.st.member.ID}.with(n)
+		date := d.st.today(d.at)
+		kept := d.st.loose
+		kept.Member = d.st.member.ID
+		d.out.notes[date] = kept.with(n)
 		return
 	}
 	d.out.notes[d.st.days[0].date] = d.notesOf(0).with(n)

@@ -337,3 +337,19 @@ func TestWhoJoinsLateFindsTodaysSession(t *testing.T) {
 		t.Errorf("%+v %v, want Monday's session", log.Posts, err)
 	}
 }
+
+// TestNotesBeforeAnySession holds that what a member writes before a session has come to them is all kept.
+func TestNotesBeforeAnySession(t *testing.T) {
+	c := newClub(t, "Ada")
+	c.say("Ada", "what is a bridge?")
+	c.bot.states.drop(c.ids["Ada"])
+	c.say("Ada", "and what is a wall slide?")
+	c.say("Ada", "and when do we start?")
+	qs, err := c.bot.Questions(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(qs) != 3 {
+		t.Errorf("%d questions wait for the coach, want 3: %+v", len(qs), qs)
+	}
+}

@@ -225,6 +225,9 @@ func digest(text string) string {
 func (s *state) after(n int64, out outcome) *state {
 	next := *s
 	next.top, next.open = n, out.answer.Open
+	if notes, ok := out.notes[s.looseOn]; ok && !s.looseOn.IsZero() {
+		next.loose = notes
+	}
 	next.days = make([]day, len(s.days))
 	copy(next.days, s.days)
 	for i := range next.days {

@@ -16,6 +16,9 @@ type state struct {
 	top    int64 // the number of the last change that concerns the member
 	open   *question
 	days   []day // sessions posted to the member in the last days, latest first
+
+	loose   dayNotes     // what they wrote on a day before any session came to them
+	looseOn content.Date // that day; zero when there are sessions
 }
 
 // day is one session as it was posted to the member, and their results for it.

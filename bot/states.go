@@ -65,7 +65,7 @@ func (b *Bot) state(ctx context.Context, id string, now time.Time, fresh bool) (
 		return nil, &Problem{Code: "not_found", Text: "no such member"}
 	}
 	sessions := b.posts.lastOf(member, now, b.config.LateDays)
-	if st := b.states.get(id); st != nil && st.knows(sessions) {
+	if st := b.states.get(id); st != nil && st.knows(sessions) && (len(sessions) > 0 || st.looseOn == st.today(now)) {
 		next := *st
 		next.member = member
 		fits := true
@@ -80,13 +80,17 @@ func (b *Bot) state(ctx context.Context, id string, now time.Time, fresh bool) (
 			return &next, nil
 		}
 	}
-	return b.readState(ctx, member, sessions)
+	return b.readState(ctx, member, sessions, now)
 }
 
 // readState reads a member's state from the store, in one pipeline.
-func (b *Bot) readState(ctx context.Context, member roster.Member, sessions []Fact) (*state, error) {
+func (b *Bot) readState(ctx context.Context, member roster.Member, sessions []Fact, now time.Time) (*state, error) {
 	st := &state{member: member}
 	var fields []store.Field
+	if len(sessions) == 0 {
+		st.looseOn = st.today(now)
+		fields = append(fields, notesField(st.looseOn, member.ID))
+	}
 	for _, f := range sessions {
 		fitted, err := b.fitted(ctx, f.Date, f.Version, member.FitOn(f.Date))
 		if err != nil {
@@ -147,11 +151,15 @@ func (s *state) take(field store.Field, raw []byte) error {
 		return fmt.Errorf("stored result: %w", err)
 	}
 	i := s.on(date)
-	if i < 0 {
+	if i < 0 && (date != s.looseOn || field.Kind != kindNotes) {
 		return nil
 	}
 	if field.Kind == kindNotes {
-		if err := json.Unmarshal(raw, &s.days[i].notes); err != nil {
+		notes := &s.loose
+		if i >= 0 {
+			notes = &s.days[i].notes
+		}
+		if err := json.Unmarshal(raw, notes); err != nil {
 			return fmt.Errorf("notes of %s: %w", field.Date, err)
 		}
 		return nil

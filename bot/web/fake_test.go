@@ -188,6 +188,12 @@ func answer(id, text string) map[string]any {
 		p["text"] = "C: 14:32, " + words + ". 3rd of 12 women " + words + ".\nNot right? Reply: fix C and the right time"
 		p["card"] = map[string]any{"logged": []any{map[string]any{"part": "C", "result": map[string]any{"kind": "time", "finished": true, "time_ms": 872000}, "version": v,
 			"ranks": []any{map[string]any{"division": "women", "version": v, "rank": 3, "of": 12}}}}, "asks": []any{}}
+	case text == "swap push-up":
+		p["text"] = "Instead of push-ups: 1 incline push-ups (scaled)"
+		p["card"] = map[string]any{"logged": []any{}, "asks": []any{}, "ask": map[string]any{"text": "Instead of push-ups:",
+			"options": []string{"swap push-up for incline push-up"}, "labels": []string{"incline push-ups (scaled)"}}}
+	case strings.HasPrefix(text, "swap push-up for"):
+		p["text"] = "Swapped."
 	case text == "A done":
 		p["text"] = "A: done.\nNot right? Reply: scrap A"
 		p["card"] = map[string]any{"logged": []any{map[string]any{"part": "A", "result": map[string]any{"kind": "done"}, "version": "", "ranks": []any{}}}, "asks": []any{}}

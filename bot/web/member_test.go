@@ -55,14 +55,21 @@ func TestMemberJoinsByLinkReadsRepliesAndReloads(t *testing.T) {
 		t.Errorf("the server heard %q", got)
 	}
 	b.shot("phone-answer")
+	b.do(chromedp.SendKeys(chromedp.CSS("#text"), "swap push-up"), chromedp.Tap(chromedp.CSS("#say button[type=submit]")))
+	b.until("a choice by its label", `document.querySelector('.choices button')?.textContent === 'incline push-ups (scaled)'`)
+	b.do(chromedp.Tap(chromedp.CSS(".choices button")))
+	b.says("Swapped.")
+	if got := c.texts(); got[len(got)-1] != "swap push-up for incline push-up" {
+		t.Errorf("the server heard %q", got)
+	}
 	b.do(chromedp.SendKeys(chromedp.CSS("#text"), "A done"), chromedp.Tap(chromedp.CSS("#say button[type=submit]")))
 	b.until("the next part as the example", `document.querySelector('#like code').textContent === 'B done'`)
 	before := b.count(".entry")
 	b.do(chromedp.Reload())
 	b.says("3rd of 12")
 	b.until("the backlog read", `document.getElementById('log').getAttribute('aria-live') === 'polite'`)
-	if n := b.count(".entry"); n != before || n != 4 {
-		t.Errorf("%d entries after reloading, %d before, want 4", n, before)
+	if n := b.count(".entry"); n != before || n != 6 {
+		t.Errorf("%d entries after reloading, %d before, want 6", n, before)
 	}
 	waitFor(t, "the last post told as seen", func() bool {
 		c.mu.Lock()

@@ -86,16 +86,19 @@ export class Log {
     return el('div', { class: 'session' }, el('div', { class: 'words', dir: 'auto' }, linked(post.text || '')));
   }
 
-  // choices offers the suggestions of the question that is open, the first one asked.
+  // choices offers the answers of the question that is open; a tap sends the text, the label is what is read.
   choices(post) {
-    const ask = ((post.card && post.card.asks) || []).find((a) => (a.suggest || []).length > 0);
-    if (!ask) return null;
+    const card = post.card || {};
+    const asked = card.ask || {};
+    const texts = (asked.options || []).length ? asked.options : ((card.asks || []).find((a) => (a.suggest || []).length > 0) || {}).suggest;
+    if (!texts || !texts.length) return null;
+    const labels = texts === asked.options && (asked.labels || []).length === texts.length ? asked.labels : texts;
     const group = el('div', { class: 'choices', role: 'group', 'aria-label': 'Answers you can tap' });
-    for (const text of ask.suggest) {
-      const button = el('button', { type: 'button' }, text);
+    texts.forEach((text, i) => {
+      const button = el('button', { type: 'button' }, labels[i]);
       button.addEventListener('click', () => this.on.choose(text));
       group.append(button);
-    }
+    });
     return group;
   }
 

@@ -11,7 +11,9 @@ import (
 // Dial connects a client to the server through a pair of sockets (a net.Pipe has no buffer, and a long
 // pipeline would wait on itself). Its shape fits a Redis client's Dialer; network and address are not used.
 func (s *Server) Dial(context.Context, string, string) (net.Conn, error) {
-	if s.shut.Load() {
+	s.dialling.RLock()
+	defer s.dialling.RUnlock()
+	if s.shut {
 		return nil, ErrClosed // a client may dial in the background while everything stops
 	}
 	syscall.ForkLock.RLock()

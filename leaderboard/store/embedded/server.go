@@ -45,7 +45,8 @@ type Server struct {
 	every   time.Duration
 	closed  bool
 
-	shut atomic.Bool // closed, for who does not hold the gate
+	dialling sync.RWMutex // held while a connection is handed to mem, which must not be closed meanwhile
+	shut     bool         // closed, for who does not hold the gate; under dialling
 }
 
 // ErrClosed says that the server was closed.
@@ -259,7 +260,9 @@ func (s *Server) Close() error {
 		return nil
 	}
 	s.closed = true
-	s.shut.Store(true)
+	s.dialling.Lock()
+	s.shut = true
+	s.dialling.Unlock()
 	s.mem.Close()
 	var err error
 	if s.log != nil {
