@@ -4,9 +4,18 @@ import (
 	"path/filepath"
 	"testing"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 )
+
+// byRule is the command as browsers before and after 2026 take it: the older ones want offline beside the rules too.
+type byRule struct {
+	Offline bool `json:"offline"`
+	network.EmulateNetworkConditionsByRuleParams
+}
+
+var emulateByRule = cdp.Command[byRule, network.EmulateNetworkConditionsByRuleResult]{Method: network.CommandEmulateNetworkConditionsByRule}
 
 // offline takes the page's network away, or gives it back; the browser itself tells the page.
 func (p *page) offline(yes bool) {
@@ -15,8 +24,8 @@ func (p *page) offline(yes bool) {
 	if yes {
 		conditions = append(conditions, &network.Conditions{Offline: true, DownloadThroughput: -1, UploadThroughput: -1})
 	}
-	if _, err := chromedp.Call(p.ctx, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
-		EmulateOfflineServiceWorker: &yes, MatchedNetworkConditions: conditions}); err != nil {
+	if _, err := chromedp.Call(p.ctx, emulateByRule, byRule{yes, network.EmulateNetworkConditionsByRuleParams{
+		EmulateOfflineServiceWorker: &yes, MatchedNetworkConditions: conditions}}); err != nil {
 		p.t.Fatal(err)
 	}
 	if _, err := chromedp.Call(p.ctx, network.OverrideNetworkState, network.OverrideNetworkStateParams{
