@@ -14,7 +14,7 @@ const rankFloor = 4
 
 // spoken renders the text of an answer. ranks are those of the mail entry, one a division of each logged result in
 // order; name looks up a member's name; told is false for members who want no ranks.
-func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) string) string {
+func (a answer) spoken(ranks []store.Rank, past []string, told bool, name func(id string) string) string {
 	var lines []string
 	say := func(s string) {
 		if s != "" {
@@ -29,10 +29,14 @@ func (a answer) spoken(ranks []store.Rank, told bool, name func(id string) strin
 	}
 	say(a.Words)
 	next := 0
-	for _, l := range a.Logged {
+	for i, l := range a.Logged {
 		mine := ranks[min(next, len(ranks)):min(next+len(l.Divisions), len(ranks))]
 		next += len(l.Divisions)
-		say(l.spoken(mine, told && a.Care == ""))
+		line := l.spoken(mine, told && a.Care == "")
+		if i < len(past) && past[i] != "" {
+			line += " " + past[i]
+		}
+		say(line)
 	}
 	for _, l := range a.Scrapped {
 		say(fmt.Sprintf("%s: %s is taken away.", l.Part, l.Show))

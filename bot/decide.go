@@ -166,7 +166,7 @@ func (d *decision) put(i int, kind leaderboard.Happened, old, rec *leaderboard.R
 	}
 	sheet, _ := dy.fitted.Sheet.Part(rec.Part)
 	l := logged{Part: rec.Part, Result: rec.Result, Show: leaderboard.ShowIn(*sheet, rec.Result, d.st.member.Units),
-		Way: rec.Way, Late: rec.Late, Marked: rec.Marked}
+		Way: rec.Way, Piece: rec.Piece, Late: rec.Late, Marked: rec.Marked}
 	if dy.date != d.st.today(d.at) {
 		l.Date = dy.date
 	}

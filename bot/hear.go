@@ -120,7 +120,7 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 	}
 	b.passOn(m, st, out, now)
 	b.hint(Hint{Member: m.From, N: said.N}) // their other devices may be on another replica
-	return Heard{Post: b.answerPost(st.member, said.N, m.ID, out.answer, said.Ranks), OldTop: said.OldTop, LastPost: said.LastPost}, false, nil
+	return Heard{Post: b.answerPost(ctx, st.member, said.N, m.ID, out.answer, said.Ranks), OldTop: said.OldTop, LastPost: said.LastPost}, false, nil
 }
 
 // outcome reads the message and decides; requests that need more than the state are done here.
@@ -250,10 +250,14 @@ func (s *state) after(n int64, out outcome) *state {
 }
 
 // answerPost renders an answer as its member reads it.
-func (b *Bot) answerPost(m roster.Member, n int64, re string, a answer, ranks []store.Rank) Post {
+func (b *Bot) answerPost(ctx context.Context, m roster.Member, n int64, re string, a answer, ranks []store.Rank) Post {
 	told := !m.NoRanks && !m.Held()
+	past, err := b.lastTimes(ctx, m, a, ranks)
+	if err != nil {
+		b.log.Warn().Err(err).Msg("an answer goes out without the member's own last time")
+	}
 	p := Post{Cursor: n, Kind: a.Kind, At: time.UnixMilli(a.At), Date: a.Date, Re: re, Said: a.Said,
-		Text: a.spoken(ranks, told, b.roster.Name), Card: a.card(ranks, told)}
+		Text: a.spoken(ranks, past, told, b.roster.Name), Card: a.card(ranks, told)}
 	return p
 }
 
@@ -263,11 +267,11 @@ func (b *Bot) answerAt(ctx context.Context, m roster.Member, n int64) (Post, err
 	if err != nil {
 		return Post{}, err
 	}
-	return b.mailPost(m, *e)
+	return b.mailPost(ctx, m, *e)
 }
 
 // mailPost renders one entry of a member's mail.
-func (b *Bot) mailPost(m roster.Member, e store.MailEntry) (Post, error) {
+func (b *Bot) mailPost(ctx context.Context, m roster.Member, e store.MailEntry) (Post, error) {
 	a, err := readAnswer(e.Fact)
 	if err != nil {
 		return Post{}, fmt.Errorf("stored answer %d: %w", e.N, err)
@@ -276,5 +280,5 @@ func (b *Bot) mailPost(m roster.Member, e store.MailEntry) (Post, error) {
 	if a.Kind != AnswerPost {
 		re = ""
 	}
-	return b.answerPost(m, e.N, re, a, e.Ranks), nil
+	return b.answerPost(ctx, m, e.N, re, a, e.Ranks), nil
 }

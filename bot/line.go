@@ -49,7 +49,7 @@ func (b *Bot) After(ctx context.Context, member string, since int64) (Backlog, e
 // entryPost renders one entry of a conversation; false when it is not the member's.
 func (b *Bot) entryPost(ctx context.Context, m roster.Member, e store.Entry) (Post, bool, error) {
 	if e.Mail != nil {
-		p, err := b.mailPost(m, *e.Mail)
+		p, err := b.mailPost(ctx, m, *e.Mail)
 		return p, p.Kind != quietPost, err
 	}
 	f, err := readFact(*e.Post)

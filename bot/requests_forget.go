@@ -43,7 +43,7 @@ func (b *Bot) forgetNow(ctx context.Context, st *state, m Message, out outcome) 
 	b.hint(Hint{Member: m.From, N: n})
 	a := out.answer
 	a.Lines, a.Open = []string{textForgotten}, nil
-	return Heard{Post: b.answerPost(st.member, n, m.ID, a, nil), OldTop: st.top}, nil
+	return Heard{Post: b.answerPost(ctx, st.member, n, m.ID, a, nil), OldTop: st.top}, nil
 }
 
 // names reports whether a line of the answer is about the member.

@@ -30,6 +30,7 @@ type Record struct {
 	Divisions []string `json:"divisions,omitempty"`  // the boards it stands on; none for who is on no board
 	SetMember string   `json:"set_member,omitempty"` // its name in the sorted sets; see store.SetMember
 	Late      bool     `json:"late,omitempty"`       // told after its day
+	Piece     string   `json:"piece,omitempty"`      // what it was a result of; see content.Part.Fingerprint
 	Way       string   `json:"way,omitempty"`        // another way done ("towel row"), shown beside it
 	Eased     bool     `json:"eased,omitempty"`      // its part was sent eased; the coach alone sees it
 	Marked    bool     `json:"marked,omitempty"`     // insisted on though implausible; the coach alone sees it
@@ -57,7 +58,7 @@ const (
 // instant, whose milliseconds count; divisions are the boards it is to stand on.
 func NewRecord(member string, date content.Date, sheet, fitted content.Part, r content.Result, first int64, at time.Time, divisions []string) Record {
 	rec := Record{Member: member, Date: date, Part: sheet.Letter, Kind: r.Kind, Result: r,
-		First: first, At: at.UnixMilli(), Divisions: slices.Clone(divisions)}
+		First: first, At: at.UnixMilli(), Divisions: slices.Clone(divisions), Piece: sheet.Fingerprint()}
 	if first == 0 {
 		rec.First = rec.At
 	}
