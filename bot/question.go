@@ -2,6 +2,7 @@ package bot
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"tallybell/bot/reply"
@@ -14,6 +15,9 @@ func (d *decision) ask(r reply.Reading) {
 	queue := d.questions(r)
 	fresh := len(queue) > 0
 	for i, old := range d.st.openAll(d.at) {
+		if !(i == 0 && d.settled) && old.overtaken(r.Command) {
+			continue
+		}
 		if i == 0 && d.settled && !old.quiet() {
 			queue = append(queue, question{About: aboutSettled, At: d.at.UnixMilli(), Options: old.Options, Carried: true})
 			continue
@@ -24,6 +28,15 @@ func (d *decision) ask(r reply.Reading) {
 		queue = append(queue, old)
 	}
 	d.out.answer.Open = chained(slices.DeleteFunc(queue, d.answered))
+}
+
+// overtaken reports whether a request asks anew for what q offers: a list that was typed again, another swap.
+func (q question) overtaken(command string) bool {
+	switch q.About {
+	case aboutMeant, aboutWhich, aboutSwap:
+		return command != "" && len(q.Options) > 0 && strings.HasPrefix(strings.ToLower(q.Options[0]), command)
+	}
+	return false
 }
 
 // settledLife is how long after a question was settled another device may still answer it.
