@@ -39,7 +39,7 @@ type Reading struct {
 	Question bool         `json:"question"`
 	Effort   *float64     `json:"effort,omitempty"`   // the whole session's
 	Until    string       `json:"until,omitempty"`    // ISO date, with away and pause
-	Argument string       `json:"argument,omitempty"` // words after a command: the kit list
+	Argument string       `json:"-"` // words after a command: the kit list
 }
 
 // PartResult is the result of one part. A correction of a version alone has an empty kind; so has the part that a
