@@ -36,21 +36,26 @@ func (b *Bot) Results(ctx context.Context, date content.Date) ([]ResultRow, erro
 	if err != nil {
 		return nil, err
 	}
-	rows := make([]ResultRow, 0, len(records))
 	if len(records) == 0 {
-		return rows, nil
+		return []ResultRow{}, nil
 	}
 	s, err := b.Session(ctx, date)
 	if err != nil {
 		return nil, err
 	}
+	return b.rows(s, records), nil
+}
+
+// rows shows results of one session, by part, then name, then member.
+func (b *Bot) rows(s content.Session, records []leaderboard.Record) []ResultRow {
+	rows := make([]ResultRow, 0, len(records))
 	for _, r := range records {
 		rows = append(rows, b.row(s, r))
 	}
 	slices.SortFunc(rows, func(x, y ResultRow) int {
 		return slices.Compare([]string{x.Part, x.Name, x.Member}, []string{y.Part, y.Name, y.Member})
 	})
-	return rows, nil
+	return rows
 }
 
 func (b *Bot) person(id string) Person {

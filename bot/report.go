@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"tallybell/content"
+	"tallybell/leaderboard"
 )
 
 // Person is a member as reports name them.
@@ -66,4 +67,6 @@ type Report struct {
 	Concerns  []Concern    `json:"concerns"`
 	Questions []Question   `json:"questions"`
 	Waiting   []Person     `json:"waiting"` // a result without a version: on no board until it is told
+	// Attention is who deserves the coach's eye, each with the reason: hurt, unanswered, quiet, then the rest.
+	Attention []leaderboard.Notice `json:"attention"`
 }

@@ -10,21 +10,27 @@ import (
 
 	"tallybell/bot/roster"
 	"tallybell/content"
+	"tallybell/leaderboard"
 )
 
-// Report computes the morning report of a date: who did what, who is missing, who hurts, who asks.
+// Report computes the morning report of a date: who did what, who is missing, who hurts, who asks, who deserves a look.
 func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
 	r := Report{Date: date, Answered: []Attendance{}, Missing: []Person{}, Paused: []Person{}, Concerns: []Concern{},
-		Questions: []Question{}, Waiting: []Person{}}
-	s, err := b.Session(ctx, date)
+		Questions: []Question{}, Waiting: []Person{}, Attention: []leaderboard.Notice{}}
+	if err := b.lookAtPosts(ctx); err != nil {
+		return r, err
+	}
+	days, err := b.past(ctx, append(daysBack(date, leaderboard.FollowedDays), daysBack(b.today().AddDays(early), early+questionDays+1)...))
 	if err != nil {
 		return r, err
 	}
-	r.Title, r.Rest = s.Title, s.Rest
-	rows, err := b.Results(ctx, date)
-	if err != nil {
-		return r, err
+	r.Questions = b.questionsOf(days)
+	r.Attention = b.attention(date, days, r.Questions)
+	day := days[date]
+	if !day.written {
+		return r, &Problem{Code: "not_found", Text: "There is no published sheet for " + date.String() + "."}
 	}
+	r.Title, r.Rest = day.sheet.Title, day.sheet.Rest
 	of := map[string]*Attendance{}
 	attend := func(id string) *Attendance {
 		if of[id] == nil {
@@ -32,27 +38,25 @@ func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
 		}
 		return of[id]
 	}
-	for _, row := range rows {
+	for _, row := range b.rows(day.sheet, day.records) {
 		a := attend(row.Member)
 		a.Results = append(a.Results, row)
-		if waits(s, row) && !slices.Contains(r.Waiting, row.Person) {
+		if waits(day.sheet, row) && !slices.Contains(r.Waiting, row.Person) {
 			r.Waiting = append(r.Waiting, row.Person)
 		}
 	}
 	excused := map[string]bool{}
-	if err := b.reportNotes(ctx, date, &r, attend, excused); err != nil {
-		return r, err
-	}
+	b.reportNotes(day, &r, attend, excused)
 	for _, a := range of {
 		r.Answered = append(r.Answered, *a)
 	}
 	slices.SortFunc(r.Answered, func(x, y Attendance) int { return byName(x.Person, y.Person) })
 	b.reportAbsent(date, &r, of, excused)
-	if r.Questions, err = b.Questions(ctx); err != nil {
-		return r, err
-	}
 	return r, nil
 }
+
+// today is the UTC date, by which notes are kept and looked for.
+func (b *Bot) today() content.Date { return content.DateOf(b.clock.Now().UTC()) }
 
 func waits(s content.Session, row ResultRow) bool {
 	p, ok := s.Part(row.Part)
@@ -65,26 +69,15 @@ func byName(x, y Person) int {
 
 // reportNotes adds what members wrote beside their results; whoever wrote about the session has answered, and who wrote
 // that they cannot train is excused.
-func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, attend func(string) *Attendance, excused map[string]bool) error {
-	raw, err := b.club.Results(ctx, date.String())
-	if err != nil {
-		return err
-	}
-	for f, v := range raw {
-		if f.Kind != kindNotes {
-			continue
-		}
-		var n dayNotes
-		if err := json.Unmarshal(v, &n); err != nil {
-			return fmt.Errorf("notes of %s: %w", date, err)
-		}
-		m, _ := b.roster.Get(f.Member)
+func (b *Bot) reportNotes(day *pastDay, r *Report, attend func(string) *Attendance, excused map[string]bool) {
+	for member, n := range day.notes {
+		m, _ := b.roster.Get(member)
 		for _, x := range n.Notes {
 			if x.Kind == noteAway {
-				excused[f.Member] = true
+				excused[member] = true
 				continue
 			}
-			a := attend(f.Member)
+			a := attend(member)
 			if x.Note != "" && x.Care == "" && !x.Question {
 				if a.Note != "" {
 					a.Note += "; "
@@ -92,14 +85,13 @@ func (b *Bot) reportNotes(ctx context.Context, date content.Date, r *Report, att
 				a.Note += x.Note
 			}
 			if x.Care != "" {
-				r.Concerns = append(r.Concerns, Concern{Person: b.person(f.Member), Care: x.Care, Said: x.Said, At: time.UnixMilli(x.At), Held: m.Held(), Misread: x.Misread})
+				r.Concerns = append(r.Concerns, Concern{Person: b.person(member), Care: x.Care, Said: x.Said, At: time.UnixMilli(x.At), Held: m.Held(), Misread: x.Misread})
 			}
 		}
 	}
 	slices.SortFunc(r.Concerns, func(x, y Concern) int {
 		return cmp.Or(-cmp.Compare(x.Care, y.Care), x.At.Compare(y.At), cmp.Compare(x.Member, y.Member)) // stop before check
 	})
-	return nil
 }
 
 // reportAbsent sorts those who have not answered: missing only if the session reached them.
@@ -125,21 +117,48 @@ func (b *Bot) reportAbsent(date content.Date, r *Report, answered map[string]*At
 	}
 }
 
+// early is how many days before its date a session may be sent, and questions come about it.
+const early = 2
+
 // questionDays is how far back questions are looked for.
 const questionDays = backlogDays
 
 // Questions returns what members asked and nobody has answered, oldest first.
 func (b *Bot) Questions(ctx context.Context) ([]Question, error) {
 	out := []Question{}
-	err := b.eachNotes(ctx, b.clock.Now(), "", func(_ content.Date, n dayNotes) {
-		for _, x := range n.Notes {
-			if x.Question && !x.Answered {
-				out = append(out, Question{Person: b.person(n.Member), ID: x.ID, Said: x.Said, At: time.UnixMilli(x.At)})
-			}
-		}
-	})
-	slices.SortFunc(out, func(x, y Question) int { return cmp.Or(x.At.Compare(y.At), cmp.Compare(x.ID, y.ID)) })
+	err := b.eachNotes(ctx, b.clock.Now(), "", func(_ content.Date, n dayNotes) { out = append(out, b.asked(n)...) })
+	slices.SortFunc(out, oldestFirst)
 	return out, err
+}
+
+// questionsOf is Questions for days that have been read.
+func (b *Bot) questionsOf(days map[content.Date]*pastDay) []Question {
+	out := []Question{}
+	today := b.today()
+	for d, day := range days {
+		if today.DaysSince(d) > questionDays {
+			continue
+		}
+		for _, n := range day.notes {
+			out = append(out, b.asked(n)...)
+		}
+	}
+	slices.SortFunc(out, oldestFirst)
+	return out
+}
+
+func (b *Bot) asked(n dayNotes) []Question {
+	var out []Question
+	for _, x := range n.Notes {
+		if x.Question && !x.Answered {
+			out = append(out, Question{Person: b.person(n.Member), ID: x.ID, Said: x.Said, At: time.UnixMilli(x.At)})
+		}
+	}
+	return out
+}
+
+func oldestFirst(x, y Question) int {
+	return cmp.Or(x.At.Compare(y.At), cmp.Compare(x.Member, y.Member), cmp.Compare(x.ID, y.ID))
 }
 
 // eachNotes calls f with the notes of the last days, of one member or (for "") of all.

@@ -1,6 +1,7 @@
 package roster
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -14,7 +15,7 @@ import (
 
 // clubKeys are the keys of a club file, in the order in which a new one is best written.
 var clubKeys = [...]string{"club", "name", "coach", "zone", "send at", "evening limit", "report at", "remind at",
-	"divisions", "age bands", "late days"}
+	"divisions", "age bands", "late days", "attention"}
 
 // mostClubFile is the largest club file, in bytes.
 const mostClubFile = 64 << 10
@@ -34,6 +35,7 @@ const mostClubFile = 64 << 10
 //	divisions: women, men, open
 //	age bands: 40+, 50+
 //	late days: 7
+//	attention: quiet after 3 days, no load
 func ParseClub(file string, text []byte) (Club, []content.Problem) {
 	f := clubFile{club: DefaultClub(""), told: map[string]int{}}
 	f.club.Name = ""
@@ -95,7 +97,9 @@ func (f *clubFile) line(number int, text string) {
 		return
 	}
 	if err := f.value(key, value); err != nil {
-		f.wrong(number, valueColumn, "%s: %v", key, err)
+		var within offsetError
+		_ = errors.As(err, &within)
+		f.wrong(number, valueColumn+within.offset, "%s: %v", key, err)
 	}
 }
 
@@ -155,6 +159,8 @@ func (f *clubFile) value(key, value string) (err error) {
 		c.Divisions, err = readDivisions(value)
 	case "age bands":
 		c.AgeBands, err = readBands(value)
+	case "attention":
+		err = readAttention(&c.Attention, value)
 	case "late days":
 		c.LateDays, err = strconv.Atoi(value)
 		if err != nil || c.LateDays < 0 || c.LateDays > 60 {
