@@ -41,6 +41,7 @@ type logged struct {
 	Show      string         `json:"show"`
 	Replaced  string         `json:"replaced,omitempty"` // what it replaces, as people read it
 	Way       string         `json:"way,omitempty"`
+	Best      bool           `json:"best,omitempty"`  // of all the member did of this piece in this version
 	Piece     string         `json:"piece,omitempty"` // to find it again weeks later
 	Late      bool           `json:"late,omitempty"`
 	Marked    bool           `json:"marked,omitempty"`

@@ -36,6 +36,9 @@ func (a answer) spoken(ranks []store.Rank, past []string, told bool, name func(i
 		if i < len(past) && past[i] != "" {
 			line += " " + past[i]
 		}
+		if l.Best {
+			line += " " + textBest
+		}
 		say(line)
 	}
 	for _, l := range a.Scrapped {

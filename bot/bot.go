@@ -33,6 +33,7 @@ type Bot struct {
 	states states
 	sheets sheets
 	posts  posts
+	marks  marks
 
 	hints chan Hint // waiting to be told to other replicas
 	stop  context.CancelFunc

@@ -113,6 +113,7 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 		return Heard{Post: p, Again: true, OldTop: said.OldTop, LastPost: said.LastPost}, false, err
 	}
 	b.states.put(st.after(said.N, out))
+	b.marks.moved(m.From, st.top, said.N, out.changes)
 	if out.settlesIn {
 		if err := b.settleIn(ctx, st, now); err != nil {
 			return Heard{}, false, err // the client sends it again: settleAgain
@@ -137,6 +138,9 @@ func (b *Bot) outcome(ctx context.Context, st *state, m Message, now time.Time) 
 			return outcome{}, err
 		}
 		return outcome{}, store.ErrStale // the profile has moved: decide again on it
+	}
+	if err := b.bests(ctx, st, &out); err != nil {
+		return outcome{}, err
 	}
 	if out.request != "" {
 		return b.request(ctx, st, m, h.reading, out, now)

@@ -1,10 +1,15 @@
 package bot
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
+	"maps"
 	"slices"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"tallybell/content"
@@ -33,24 +38,44 @@ func (b *Bot) past(ctx context.Context, dates []content.Date) (map[content.Date]
 	}
 	out := map[content.Date]*pastDay{}
 	for _, d := range dates {
-		if out[d] != nil {
-			continue
-		}
-		day := &pastDay{date: d, notes: map[string]dayNotes{}}
-		out[d] = day
-		if has[d.String()] {
-			if err := b.readResults(ctx, day); err != nil {
-				return nil, err
-			}
-		}
-		if len(day.records) == 0 && len(day.notes) == 0 && len(b.posts.buckets(d)) == 0 && d != dates[0] {
-			continue // nobody was sent a sheet of that date
-		}
-		if err := b.readSheet(ctx, day); err != nil {
-			return nil, err
+		if out[d] == nil {
+			out[d] = &pastDay{date: d, notes: map[string]dayNotes{}}
 		}
 	}
-	return out, nil
+	return out, atOnce(ctx, slices.Collect(maps.Values(out)), func(ctx context.Context, day *pastDay) error {
+		if has[day.date.String()] {
+			if err := b.readResults(ctx, day); err != nil {
+				return err
+			}
+		}
+		if len(day.records) == 0 && len(day.notes) == 0 && len(b.posts.buckets(day.date)) == 0 && day.date != dates[0] {
+			return nil // nobody was sent a sheet of that date
+		}
+		return b.readSheet(ctx, day)
+	})
+}
+
+// readers is how many days are read at once: one is decoded while the store gives out another.
+const readers = 4
+
+// atOnce does something with each of a list, a few at a time, and returns the errors joined.
+func atOnce[T any](ctx context.Context, list []T, do func(ctx context.Context, x T) error) error {
+	errs := make([]error, readers)
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for w := range readers {
+		wg.Go(func() {
+			for errs[w] == nil {
+				i := int(next.Add(1)) - 1
+				if i >= len(list) {
+					return
+				}
+				errs[w] = do(ctx, list[i])
+			}
+		})
+	}
+	wg.Wait()
+	return errors.Join(errs...)
 }
 
 func (b *Bot) readSheet(ctx context.Context, day *pastDay) error {
@@ -86,7 +111,7 @@ func (b *Bot) readResults(ctx context.Context, day *pastDay) error {
 		day.records = append(day.records, r)
 	}
 	slices.SortFunc(day.records, func(x, y leaderboard.Record) int {
-		return slices.Compare([]string{x.Part, x.Member, string(x.Kind)}, []string{y.Part, y.Member, string(y.Kind)})
+		return cmp.Or(cmp.Compare(x.Part, y.Part), cmp.Compare(x.Member, y.Member), cmp.Compare(x.Kind, y.Kind))
 	})
 	return nil
 }

@@ -37,6 +37,7 @@ func (b *Bot) forgetNow(ctx context.Context, st *state, m Message, out outcome) 
 		b.log.Error().Err(err).Msg("a member was forgotten; the store's own file holds them until it is next written anew")
 	}
 	b.states.drop(m.From)
+	b.marks.forget(m.From)
 	if _, err := b.roster.Refresh(ctx); err != nil {
 		b.log.Error().Err(err).Msg("a member was forgotten; this process reads it with the next look at who changed")
 	}
