@@ -27,3 +27,21 @@ func (p Part) Fingerprint() string {
 	sum := sha256.Sum256([]byte(b.String()))
 	return hex.EncodeToString(sum[:8])
 }
+
+// PieceName says in one line what a piece is, for a heading: "5 rounds for time: 16 air squat, 12 push-up". Of
+// parts that rank nobody it is the movements alone, as their fingerprint is.
+func (p Part) PieceName() string {
+	var ms []string
+	for _, m := range p.Movements {
+		m.Words = ""
+		if p.Kind() == KindDone {
+			ms = append(ms, m.Name)
+		} else {
+			ms = append(ms, movementText(m))
+		}
+	}
+	if p.Kind() == KindDone {
+		return strings.Join(ms, ", ")
+	}
+	return schemeText(p) + ": " + strings.Join(ms, ", ")
+}

@@ -138,3 +138,40 @@ func Beside(r Record, units string) string {
 	}
 	return strings.Join(parts, ", ")
 }
+
+// ShowStep tells how a result differs from an earlier one of the same kind: "0:22 faster", "6 reps more", "2.5 kg less",
+// "the same". It is "" where the two cannot be set against each other, as a finished piece and an unfinished one.
+func ShowStep(earlier, later content.Result, units string) string {
+	a, aDone, ok := value(earlier)
+	b, bDone, ok2 := value(later)
+	if later.Kind == content.KindDone && earlier.Kind == content.KindDone {
+		a, b = earlier.LoadG, later.LoadG
+		ok, ok2 = a > 0, b > 0
+	}
+	if !ok || !ok2 || earlier.Kind != later.Kind || aDone != bDone {
+		return ""
+	}
+	by, more, less := "", " more", " less"
+	far := max(a-b, b-a)
+	switch {
+	case far == 0:
+		return "the same"
+	case later.Kind == content.KindTime && bDone:
+		by, more, less = ShowClock(far), " slower", " faster"
+	case later.Kind == content.KindTime, later.Kind == content.KindReps:
+		by = count(far, "rep")
+	case later.Kind == content.KindHold:
+		by, more, less = ShowClock(far), " longer", " shorter"
+	case later.Kind == content.KindDistance:
+		by, more, less = showDistance(far), " farther", " less far"
+	default:
+		by = showLoad(far, units)
+	}
+	if b > a {
+		return by + more
+	}
+	return by + less
+}
+
+// ShowLoad returns grams as people read them, in kg or lb.
+func ShowLoad(g int64, units string) string { return showLoad(g, units) }

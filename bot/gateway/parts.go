@@ -59,6 +59,12 @@ type (
 		Rebuild(ctx context.Context) ([]string, error)
 	}
 
+	// Past tells what a member has done.
+	Past interface {
+		History(ctx context.Context, member string, coach bool) (bot.History, error)
+		Load(ctx context.Context, member string) (bot.Loads, error)
+	}
+
 	// Bot is all of a club's bot.
 	Bot interface {
 		Conversation
@@ -67,6 +73,7 @@ type (
 		Sheets
 		Results
 		Desk
+		Past
 		Club() roster.Club
 	}
 )

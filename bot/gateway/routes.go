@@ -50,6 +50,7 @@ func (s *Server) table() []route {
 		{method: "POST", path: "/api/join", access: open, summary: "Use an invite", body: joinRequest{}, answer: joinAnswer{}, also: []int{404, 409, 422, 429}, handle: (*Server).join},
 		{method: "GET", path: "/api/me", access: forMembers, summary: "Your own settings", answer: memberView{}, handle: (*Server).me},
 		{method: "GET", path: "/api/me/data", access: forMembers, summary: "Your own data: settings, results and conversation of the last 14 days", answer: ownData{}, handle: (*Server).myData},
+		{method: "GET", path: "/api/me/history", access: forMembers, summary: "Your own results, and the pieces that came again", answer: bot.History{}, handle: (*Server).myHistory},
 
 		{method: "POST", path: "/api/members", access: forCoaches, summary: "Add members: all or none", params: []param{idempotency}, body: []roster.NewMember{}, answer: []roster.Invited{}, also: []int{422}, handle: (*Server).addMembers},
 		{method: "GET", path: "/api/members", access: forCoaches, summary: "List members", answer: []memberView{}, handle: (*Server).listMembers},
@@ -57,6 +58,8 @@ func (s *Server) table() []route {
 		{method: "PATCH", path: "/api/members/{id}", access: forCoaches, summary: "Change a member's settings; an empty value takes the club's default back", body: roster.Patch{}, answer: memberView{}, also: []int{404, 422}, handle: (*Server).patchMember},
 		{method: "DELETE", path: "/api/members/{id}", access: forCoaches, summary: "Remove a member: links end, the name stays beside old results", also: []int{404, 409}, handle: (*Server).removeMember},
 		{method: "POST", path: "/api/members/{id}/invites", access: forCoaches, summary: "A new invite, for a lost phone", body: inviteRequest{}, answer: roster.Invited{}, also: []int{404}, handle: (*Server).newInvite},
+		{method: "GET", path: "/api/members/{id}/history", access: forCoaches, summary: "A member's results, and the pieces that came again", answer: bot.History{}, also: []int{404}, handle: (*Server).historyOf},
+		{method: "GET", path: "/api/members/{id}/load", access: forCoaches, summary: "A member's training load of four weeks: a description, no prediction", answer: bot.Loads{}, also: []int{404}, handle: (*Server).loadOf},
 		{method: "POST", path: "/api/members/{id}/messages", access: forCoaches, summary: "A private word to a member", params: []param{idempotency}, body: messageRequest{}, answer: messageAnswer{}, also: []int{404, 409, 422}, handle: (*Server).tellMember},
 
 		{method: "GET", path: "/api/sessions", access: forCoaches, summary: "The dates that have a sheet", answer: sessionList{}, handle: (*Server).listSessions},
