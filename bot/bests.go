@@ -11,6 +11,9 @@ import (
 // textBest is said behind a result; plainly, since the next one may well be slower.
 const textBest = "Your best of this piece."
 
+// textAllResults is said behind a member's results of the last days.
+const textAllResults = "All of them, with what came again: %s"
+
 // maxMarks bounds the marks that are kept in memory, over all members.
 const maxMarks = 500_000
 

@@ -34,6 +34,9 @@ func (b *Bot) showOwn(ctx context.Context, q requested, a *answer) error {
 		return err
 	}
 	a.Lines = append(a.Lines, lines...)
+	if url := strings.TrimSuffix(b.config.PublicURL, "/"); url != "" {
+		_ = say(a, fmt.Sprintf(textAllResults, url+"/me/results"))
+	}
 	return say(a, settingsWords(q.st.member))
 }
 

@@ -100,9 +100,17 @@ const gramsAPound = 453.59237
 
 func showLoad(g int64, units string) string {
 	if units == "lb" {
-		return decimals(float64(g)/gramsAPound, 1) + " lb"
+		return decimals(LoadIn(g, units), 1) + " lb"
 	}
-	return decimals(float64(g)/1000, 3) + " kg"
+	return decimals(LoadIn(g, units), 3) + " kg"
+}
+
+// LoadIn turns grams into pounds where units is lb, else into kilograms.
+func LoadIn(g int64, units string) float64 {
+	if units == "lb" {
+		return float64(g) / gramsAPound
+	}
+	return float64(g) / 1000
 }
 
 // showDistance shows metres below a kilometre, to the centimetre, and kilometres from there on, to the metre.

@@ -31,6 +31,7 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 	d := &desk{s, pages}
 	pages.Routes(mux)
 	mux.HandleFunc("GET /{$}", d.member)
+	mux.HandleFunc("GET /me/results", d.ownPast)
 	mux.HandleFunc("POST /coach/enter", d.enter)
 	for pattern, page := range map[string]coachPage{
 		"GET /coach":                      d.yesterday,

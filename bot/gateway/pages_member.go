@@ -17,7 +17,11 @@ func (d *desk) person(w http.ResponseWriter, r *http.Request, who caller) error 
 	if err != nil {
 		return err
 	}
-	d.sent(d.pages.PersonFit(w, d.personView(r, who, m)))
+	v := d.personView(r, who, m)
+	if err := d.fillPast(r.Context(), &v, who, m); err != nil {
+		return err
+	}
+	d.sent(d.pages.PersonFit(w, v))
 	return nil
 }
 

@@ -70,6 +70,7 @@ func (d *desk) fillDay(v *web.Morning, c *club, rep bot.Report) {
 	for _, q := range rep.Questions {
 		v.Questions = append(v.Questions, web.Question{Person: person(q.Person), ID: q.ID, Said: q.Said, At: d.when(c, q.At), Date: v.Date, FormID: formID()})
 	}
+	v.Attention = attentionView(rep.Attention)
 	for _, a := range rep.Answered {
 		day := web.Attendance{Person: person(a.Person), Note: a.Note}
 		for _, row := range a.Results {

@@ -55,6 +55,11 @@ func (d *deskClub) Report(_ context.Context, date content.Date) (bot.Report, err
 		Missing:  []bot.Person{bo}, Paused: []bot.Person{{Member: "cy", Name: "Cy Invented"}}, Waiting: []bot.Person{ada},
 		Concerns: []bot.Concern{{Person: ada, Care: "check", Said: "knee sore", At: testTime},
 			{Person: bo, Care: "stop", Said: "chest feels tight", At: testTime, Held: true}},
+		Attention: []leaderboard.Notice{{Member: "bo", Name: wickedName, Rule: leaderboard.RuleHurt, Reason: "wrote of a warning sign", Because: "Wed 25 Nov"},
+			{Member: "cy", Name: "Cy Invented", Rule: leaderboard.RuleQuiet, Reason: "no result for 3 scheduled days", Because: "Mon 23 Nov, Tue 24 Nov, Wed 25 Nov"},
+			{Member: "ada", Name: "Ada Invented", Rule: leaderboard.RuleLight, Reason: "as written with effort 6 or less twice",
+				Because: "effort 5 on Tue 24 Nov, effort 6 on Wed 25 Nov", Offer: "you may offer a harder line; the bot never does"},
+			{Member: "di", Name: "Di Invented", Rule: leaderboard.RuleFastest, Reason: "in the fastest fifth of at least 10 three times running", Because: "2 of 12 women, B on Wed 25 Nov"}},
 		Questions: []bot.Question{{Person: bo, ID: "q1", Said: "how high a stair?", At: testTime}}}, nil
 }
 

@@ -109,10 +109,18 @@ type Entry struct {
 	Version string
 }
 
-// Attention is one line of what deserves the coach's eye, with its reason.
+// Attention is a group of what deserves the coach's eye.
 type Attention struct {
+	Title string
+	Lines []AttentionLine
+}
+
+// AttentionLine is one member with the reason.
+type AttentionLine struct {
 	Person
-	Reason string
+	Reason  string
+	Because string // the numbers and dates behind it
+	Offer   string // what the coach may do
 }
 
 // Morning is the report of one date.
@@ -267,6 +275,9 @@ type PersonFit struct {
 	Limits   []Tick
 	Known    []string            // kit that is known
 	Wrong    map[string][]string // by field
+	Past     Past                // what they did; empty where a form is shown again
+	Sets     []HeavySet
+	Weeks    []LoadWeek // latest first
 }
 
 // Invite is a link to pass on. It is shown once.

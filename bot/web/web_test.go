@@ -69,7 +69,9 @@ func wickedMorning() web.Morning {
 			{Person: web.Person{ID: "m2", Name: "Bo Field"}, Said: "left knee a bit sore", FormID: "f2"},
 		},
 		Questions: []web.Question{{Person: p, ID: "q1", Said: "is the lowest stair enough?", FormID: "f3"}},
-		Attention: []web.Attention{{Person: p, Reason: "no result for 3 scheduled days"}},
+		Attention: []web.Attention{{Title: "Quiet", Lines: []web.AttentionLine{{Person: p, Reason: "no result for 3 scheduled days",
+			Because: "Fri 29 Jan, Sat 30 Jan, Mon 1 Feb"}}}, {Title: "Ready for more", Lines: []web.AttentionLine{{Person: p, Reason: "as written with effort 6 or less twice",
+			Because: "effort 5 on Sat 30 Jan, effort 6 on Mon 1 Feb", Offer: "you may offer a harder line; the bot never does"}}}},
 		Answered: []web.Attendance{{Person: p, Note: "felt <i>easy</i>", Results: []web.Result{
 			{Person: p, Date: "2027-02-01", Part: "C", Show: "14:32", Version: "scaled", Effort: "8", Late: true, Marked: true, FormID: "f4"}}}},
 		Missing: []web.Person{{ID: "m3", Name: "Cleo Marsh"}},

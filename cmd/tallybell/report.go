@@ -11,6 +11,7 @@ import (
 
 	"tallybell/bot"
 	"tallybell/content"
+	"tallybell/leaderboard"
 )
 
 // reportCommand prints the morning report of a date, from a running server.
@@ -59,6 +60,16 @@ func printReport(w io.Writer, r bot.Report) error {
 	}
 	for _, q := range r.Questions {
 		fmt.Fprintf(&b, "asks: %s: %s\n", q.Name, q.Said)
+	}
+	for _, n := range r.Attention {
+		if n.Rule == leaderboard.RuleQuestion {
+			continue // told above, in their words
+		}
+		line := "look: " + n.Name + ": " + n.Reason + " (" + n.Because + ")"
+		if n.Offer != "" {
+			line += "; " + n.Offer
+		}
+		b.WriteString(line + "\n")
 	}
 	for _, a := range r.Answered {
 		var parts []string
