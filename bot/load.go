@@ -2,7 +2,6 @@ package bot
 
 import (
 	"context"
-	"time"
 
 	"tallybell/content"
 	"tallybell/leaderboard"
@@ -53,7 +52,8 @@ type LoadDay struct {
 	Load    *float64     `json:"load"`              // effort x minutes; 0 on a day of rest; null where no effort was told
 }
 
-// LoadWeek is seven days of it. Where the effort of a day was not told, the sums are over the other days.
+// LoadWeek is seven days of it. Where the effort of a day was not told, sum and mean are over the other days, and there is
+// neither monotony nor strain.
 type LoadWeek struct {
 	From content.Date `json:"from"`
 	To   content.Date `json:"to"`
@@ -108,6 +108,9 @@ func (b *Bot) Load(ctx context.Context, member string) (Loads, error) {
 			known = append(known, *d.Load)
 		}
 		w.WeekLoad = leaderboard.WeekOf(known)
+		if w.Untold > 0 { // not the seven days that these are of
+			w.Monotony, w.Strain = nil, nil
+		}
 		out.Weeks = append(out.Weeks, w)
 	}
 	return out, nil
@@ -124,9 +127,4 @@ func (b *Bot) loadOf(ctx context.Context, d *LoadDay, rs []*leaderboard.Record, 
 		d.Minutes = *d.Load / *d.Effort
 	}
 	return nil
-}
-
-// shortDay names a date in a list: "Mon 1 Feb".
-func shortDay(d content.Date) string {
-	return time.Date(d.Year, d.Month, d.Day, 12, 0, 0, 0, time.UTC).Format("Mon 2 Jan")
 }

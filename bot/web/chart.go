@@ -89,7 +89,7 @@ type ChartKey struct {
 const (
 	chartWidth  = 360.0
 	chartHeight = 230
-	chartLeft   = 58.0
+	chartLeft   = 74.0
 	chartRight  = chartWidth - 14
 	chartTop    = 14.0
 	chartBottom = chartHeight - 30.0

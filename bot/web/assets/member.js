@@ -143,6 +143,7 @@ function welcome(f) {
   if (f.member && f.member.id) own(f.member.id);
   if (before && before !== member) return;
   page.coach.hidden = f.role !== 'coach';
+  by('results-link').hidden = f.role === 'coach';
   if (f.role === 'coach') {
     maxBytes = 64 * 1024;
     page.ask.textContent = 'Your words';
