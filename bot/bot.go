@@ -3,6 +3,7 @@ package bot
 import (
 	"context"
 	"sync"
+	"sync/atomic"
 
 	"github.com/rs/zerolog"
 
@@ -34,6 +35,8 @@ type Bot struct {
 	sheets sheets
 	posts  posts
 	marks  marks
+
+	reported atomic.Int64 // the last date on which the report went out, by this process
 
 	hints chan Hint // waiting to be told to other replicas
 	stop  context.CancelFunc

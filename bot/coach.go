@@ -21,7 +21,7 @@ const textCoachHelp = "What you can type here:\n" +
 	"fix NAME D 14:23 because … · scrap NAME D because …\n" +
 	"lift NAME (after a warning sign, once you two have spoken)\n" +
 	"board, or board D, or board yesterday D\n" +
-	"who is missing · questions\n" +
+	"morning · who is missing · questions\n" +
 	"A day may stand after the word, as 2027-02-01. Everything else is on your page."
 
 // coachFunc does what a coach's word asks for. It may be done again for the same message and then changes nothing more.
@@ -43,6 +43,8 @@ var coachWords = map[string]coachFunc{
 	"who":       (*Bot).tellMissing,
 	"missing":   (*Bot).tellMissing,
 	"questions": (*Bot).tellQuestions,
+	"morning":   (*Bot).tellMorning,
+	"report":    (*Bot).tellMorning,
 }
 
 // coachOutcome answers what the coach types in chat. Each thing is once-only by the message's id or by its nature, so

@@ -41,6 +41,8 @@ type Options struct {
 	Book   Book
 	Sender Sender
 	Now    func() time.Time // the store's clock
+	// Also does what else may be due, after the sessions of each tick; nil when there is nothing.
+	Also   func(ctx context.Context, now time.Time) error
 	Policy Policy
 	Log    zerolog.Logger
 }
@@ -144,6 +146,9 @@ func (r *Runner) Tick(ctx context.Context, now time.Time) error {
 		if err := t.bucket(ctx, b); err != nil {
 			errs = append(errs, err)
 		}
+	}
+	if r.opts.Also != nil {
+		errs = append(errs, r.opts.Also(ctx, now))
 	}
 	return errors.Join(errs...)
 }

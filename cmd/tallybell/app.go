@@ -155,7 +155,7 @@ func (a *app) club(ctx context.Context, c roster.Club, tokenFile string) (*clubP
 	}
 	policy := schedule.DefaultPolicy()
 	policy.EveningLimit = c.EveningLimit
-	runner, err := schedule.New(schedule.Options{Book: b, Sender: b, Now: a.store.Now, Policy: policy, Log: a.log})
+	runner, err := schedule.New(schedule.Options{Book: b, Sender: b, Also: b.SendReport, Now: a.store.Now, Policy: policy, Log: a.log})
 	if err != nil {
 		return nil, err
 	}
