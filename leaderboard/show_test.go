@@ -97,3 +97,59 @@ func TestBeside(t *testing.T) {
 		t.Errorf("got %q", got)
 	}
 }
+
+func TestShowStep(t *testing.T) {
+	yes, no := true, false
+	timed := func(ms int64) content.Result { return content.Result{Kind: content.KindTime, Finished: &yes, TimeMS: ms} }
+	open := func(n int64) content.Result { return content.Result{Kind: content.KindTime, Finished: &no, Reps: &n} }
+	reps := func(n int64) content.Result { return content.Result{Kind: content.KindReps, Reps: &n} }
+	for _, tt := range []struct {
+		a, b  content.Result
+		units string
+		want  string
+	}{
+		{timed(872_000), timed(850_000), "kg", "0:22 faster"},
+		{timed(850_000), timed(872_500), "kg", "0:22.5 slower"},
+		{timed(850_000), timed(850_000), "kg", "the same"},
+		{timed(850_000), open(70), "kg", ""},
+		{open(70), timed(850_000), "kg", ""},
+		{open(70), open(71), "kg", "1 rep more"},
+		{reps(78), reps(72), "kg", "6 reps less"},
+		{content.Result{Kind: content.KindLoad, LoadG: 60_000}, content.Result{Kind: content.KindLoad, LoadG: 62_500}, "kg", "2.5 kg more"},
+		{content.Result{Kind: content.KindHold, TimeMS: 60_000}, content.Result{Kind: content.KindHold, TimeMS: 95_000}, "kg", "0:35 longer"},
+		{content.Result{Kind: content.KindDistance, DistanceMM: 2_400_000}, content.Result{Kind: content.KindDistance, DistanceMM: 2_300_000}, "kg", "100 m less far"},
+		{content.Result{Kind: content.KindDone, LoadG: 12_000}, content.Result{Kind: content.KindDone, LoadG: 14_000}, "kg", "2 kg more"},
+		{content.Result{Kind: content.KindDone}, content.Result{Kind: content.KindDone, LoadG: 14_000}, "kg", ""},
+		{reps(3), timed(1000), "kg", ""},
+	} {
+		if got := ShowStep(tt.a, tt.b, tt.units); got != tt.want {
+			t.Errorf("from %+v to %+v: %q, want %q", tt.a, tt.b, got, tt.want)
+		}
+	}
+}
+
+func TestMarksFollowCorrectionsAndRemovals(t *testing.T) {
+	const aw, sc = content.AsWritten, content.Scaled
+	all := pastOf(t, []int{0, 7, 14, 21}, []int64{900, 840, 0, 800}, []content.Version{aw, aw, aw, sc})
+	m := MarksOf(all)
+	better := all[1]
+	better.Date, better.Result.TimeMS = all[1].Date.AddDays(30), 839_999
+	equal, open, marked := better, all[2], better
+	equal.Result.TimeMS, open.Date, marked.Marked = 840_000, better.Date, true
+	if !m.IsBest(better) || m.IsBest(equal) || m.IsBest(open) || m.IsBest(marked) {
+		t.Errorf("better %v, equal %v, unfinished %v, marked %v", m.IsBest(better), m.IsBest(equal), m.IsBest(open), m.IsBest(marked))
+	}
+	if m.IsBest(all[3]) {
+		t.Error("the first scaled one is a best of one")
+	}
+	m.Move(&all[1], nil)
+	if !m.IsBest(equal) {
+		t.Error("a removed result still stands in the way")
+	}
+	m.Move(&all[0], &better)
+	other := equal
+	other.Date = equal.Date.AddDays(1)
+	if m.IsBest(other) {
+		t.Error("a replacement is not seen")
+	}
+}
