@@ -187,11 +187,22 @@ func TestLoadOfAWeek(t *testing.T) {
 	if s := strings.Join(got, " "); s != "120 90 160 20 ? 0 0" {
 		t.Errorf("the days' loads are %s", s)
 	}
-	if w := l.Weeks[0]; w.Sum != 390 || w.Untold != 1 || w.Monotony != nil || w.From != monday || w.To != monday.AddDays(6) {
+	if w := l.Weeks[0]; *w.Sum != 390 || w.Untold != 1 || w.Monotony != nil || w.From != monday || w.To != monday.AddDays(6) {
 		t.Errorf("%+v", w)
 	}
-	if w := l.Weeks[1]; w.Sum != 0 || w.Monotony != nil || w.Strain != nil {
+	// They joined on the last day of the week before, and rested: a sum of nothing is 0, its monotony is not.
+	if w := l.Weeks[1]; len(l.Weeks) != 2 || *w.Sum != 0 || w.Monotony != nil || w.Strain != nil {
 		t.Errorf("a week of nothing: %+v", w)
+	}
+	c.on(monday.AddDays(7))
+	c.say("Ada", "D 15:00 as written")
+	c.clock.forward(24 * 7 * time.Hour)
+	l, err = c.bot.Load(context.Background(), c.ids["Ada"])
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w := l.Weeks[0]; w.Sum != nil || w.Mean != nil || w.Untold != 1 {
+		t.Errorf("a week of which nobody knows the load: %+v", w)
 	}
 	if _, err := c.bot.Load(context.Background(), "nobody"); asProblem(err) == nil {
 		t.Errorf("nobody's load: %v", err)

@@ -52,20 +52,42 @@ type LoadDay struct {
 	Load    *float64     `json:"load"`              // effort x minutes; 0 on a day of rest; null where no effort was told
 }
 
-// LoadWeek is seven days of it. Where the effort of a day was not told, sum and mean are over the other days, and there is
-// neither monotony nor strain.
+// LoadWeek is seven days of it; see leaderboard.WeekOf. Where the effort of a day was not told, sum and mean are over the
+// other days, and there is neither monotony nor strain. What has no meaning is null.
 type LoadWeek struct {
-	From content.Date `json:"from"`
-	To   content.Date `json:"to"`
-	leaderboard.WeekLoad
-	Untold int       `json:"untold"` // days of training whose effort was not told
-	Days   []LoadDay `json:"days"`   // earliest first
+	From     content.Date `json:"from"`
+	To       content.Date `json:"to"`
+	Sum      *float64     `json:"sum"`
+	Mean     *float64     `json:"mean"`
+	Monotony *float64     `json:"monotony"`
+	Strain   *float64     `json:"strain"`
+	Untold   int          `json:"untold"` // days of training whose effort was not told
+	Days     []LoadDay    `json:"days"`   // earliest first
+}
+
+// sumUp fills in the figures of a week from its days.
+func (w *LoadWeek) sumUp() {
+	var known []float64
+	for _, d := range w.Days {
+		if d.Load != nil {
+			known = append(known, *d.Load)
+		}
+	}
+	w.Untold = len(w.Days) - len(known)
+	sums := leaderboard.WeekOf(known)
+	if w.Untold > 0 {
+		sums.Monotony, sums.Strain = nil, nil // not the seven days that these are of
+	}
+	if w.Untold == 0 || sums.Sum > 0 {
+		w.Sum, w.Mean = &sums.Sum, &sums.Mean
+	}
+	w.Monotony, w.Strain = sums.Monotony, sums.Strain
 }
 
 // Loads is a member's training load of the last four weeks, up to yesterday. It describes; it predicts nothing.
 type Loads struct {
 	Person
-	Weeks []LoadWeek `json:"weeks"` // latest first
+	Weeks []LoadWeek `json:"weeks"` // latest first, none before they joined
 }
 
 // Load returns the training load of a member. A *Problem with code not_found when there is none.
@@ -88,10 +110,12 @@ func (b *Bot) Load(ctx context.Context, member string) (Loads, error) {
 	for i := range records {
 		did[records[i].Date] = append(did[records[i].Date], &records[i])
 	}
-	out := Loads{Person: b.person(m.ID)}
+	out := Loads{Person: b.person(m.ID), Weeks: []LoadWeek{}}
 	for start := 0; start+7 <= len(dates); start += 7 {
 		w := LoadWeek{From: dates[start+6], To: dates[start]}
-		var known []float64
+		if w.To.Before(m.JoinedOn) {
+			break
+		}
 		for i := start + 6; i >= start; i-- {
 			d := LoadDay{Date: dates[i]}
 			whole := notes[d.Date].Effort
@@ -101,16 +125,8 @@ func (b *Bot) Load(ctx context.Context, member string) (Loads, error) {
 				return Loads{}, err
 			}
 			w.Days = append(w.Days, d)
-			if d.Load == nil {
-				w.Untold++
-				continue
-			}
-			known = append(known, *d.Load)
 		}
-		w.WeekLoad = leaderboard.WeekOf(known)
-		if w.Untold > 0 { // not the seven days that these are of
-			w.Monotony, w.Strain = nil, nil
-		}
+		w.sumUp()
 		out.Weeks = append(out.Weeks, w)
 	}
 	return out, nil

@@ -203,7 +203,7 @@ func weekView(w bot.LoadWeek) web.LoadWeek {
 		}
 		return strconv.FormatFloat(*x, 'f', digits, 64)
 	}
-	v := web.LoadWeek{Dates: shortDate(w.From) + " to " + shortDate(w.To), Sum: text(&w.Sum, 0), Mean: text(&w.Mean, 0),
+	v := web.LoadWeek{Dates: shortDate(w.From) + " to " + shortDate(w.To), Sum: text(w.Sum, 0), Mean: text(w.Mean, 0),
 		Monotony: text(w.Monotony, 2), Strain: text(w.Strain, 0), Untold: counted(w.Untold, "day")}
 	var daily []string
 	for _, d := range w.Days {
@@ -214,8 +214,5 @@ func weekView(w bot.LoadWeek) web.LoadWeek {
 		daily = append(daily, text(d.Load, 0))
 	}
 	v.Daily = strings.Join(daily, ", ")
-	if w.Untold == len(w.Days) {
-		v.Sum, v.Mean = "n/a", "n/a"
-	}
 	return v
 }

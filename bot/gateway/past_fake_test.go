@@ -58,7 +58,8 @@ func (f *fakeClub) Load(_ context.Context, member string) (bot.Loads, error) {
 			loads = append(loads, load)
 			week.Days = append(week.Days, bot.LoadDay{Date: week.From.AddDays(i), Load: &load})
 		}
-		week.WeekLoad = leaderboard.WeekOf(loads)
+		sums := leaderboard.WeekOf(loads)
+		week.Sum, week.Mean, week.Monotony, week.Strain = &sums.Sum, &sums.Mean, sums.Monotony, sums.Strain
 		l.Weeks = append(l.Weeks, week)
 	}
 	return l, nil
