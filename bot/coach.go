@@ -88,7 +88,7 @@ func (b *Bot) tellMissing(ctx context.Context, q coached, a *answer) error {
 			d = day
 		}
 	}
-	r, err := b.Report(ctx, d)
+	r, err := b.whoCame(ctx, d)
 	if p := asProblem(err); p != nil {
 		return say(a, p.Text)
 	}

@@ -109,6 +109,7 @@ func (b *Bot) History(ctx context.Context, member string, coach bool) (History, 
 // bestOf returns the best result of each piece in each version that was done more than once, the earliest of equals.
 func bestOf(records []leaderboard.Record) map[leaderboard.Slot]bool {
 	out := map[leaderboard.Slot]bool{}
+	records = slices.DeleteFunc(slices.Clone(records), func(r leaderboard.Record) bool { return r.Marked })
 	for _, piece := range leaderboard.Repeated(records) {
 		for _, v := range []content.Version{content.AsWritten, content.Scaled} {
 			r, ok := leaderboard.Best(records, piece, v)

@@ -15,8 +15,7 @@ import (
 
 // Report computes the morning report of a date: who did what, who is missing, who hurts, who asks, who deserves a look.
 func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
-	r := Report{Date: date, Answered: []Attendance{}, Missing: []Person{}, Paused: []Person{}, Concerns: []Concern{},
-		Questions: []Question{}, Waiting: []Person{}, Attention: []leaderboard.Notice{}}
+	r := emptyReport(date)
 	if err := b.lookAtPosts(ctx); err != nil {
 		return r, err
 	}
@@ -26,9 +25,28 @@ func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
 	}
 	r.Questions = b.questionsOf(days)
 	r.Attention = b.attention(date, days, r.Questions)
-	day := days[date]
+	return r, b.reportDay(days[date], &r)
+}
+
+func emptyReport(date content.Date) Report {
+	return Report{Date: date, Answered: []Attendance{}, Missing: []Person{}, Paused: []Person{}, Concerns: []Concern{},
+		Questions: []Question{}, Waiting: []Person{}, Attention: []leaderboard.Notice{}}
+}
+
+// whoCame is the part of a report that its own date tells, without questions and attention.
+func (b *Bot) whoCame(ctx context.Context, date content.Date) (Report, error) {
+	r := emptyReport(date)
+	days, err := b.past(ctx, []content.Date{date})
+	if err != nil {
+		return r, err
+	}
+	return r, b.reportDay(days[date], &r)
+}
+
+// reportDay fills in what a date tells of itself. A *Problem with code not_found when it has no sheet.
+func (b *Bot) reportDay(day *pastDay, r *Report) error {
 	if !day.written {
-		return r, &Problem{Code: "not_found", Text: "There is no published sheet for " + date.String() + "."}
+		return &Problem{Code: "not_found", Text: "There is no published sheet for " + day.date.String() + "."}
 	}
 	r.Title, r.Rest = day.sheet.Title, day.sheet.Rest
 	of := map[string]*Attendance{}
@@ -46,13 +64,13 @@ func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
 		}
 	}
 	excused := map[string]bool{}
-	b.reportNotes(day, &r, attend, excused)
+	b.reportNotes(day, r, attend, excused)
 	for _, a := range of {
 		r.Answered = append(r.Answered, *a)
 	}
 	slices.SortFunc(r.Answered, func(x, y Attendance) int { return byName(x.Person, y.Person) })
-	b.reportAbsent(date, &r, of, excused)
-	return r, nil
+	b.reportAbsent(day.date, r, of, excused)
+	return nil
 }
 
 // today is the UTC date, by which notes are kept and looked for.
