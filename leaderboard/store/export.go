@@ -13,9 +13,6 @@ import (
 	"github.com/redis/go-redis/v9"
 )
 
-// ErrExists says that an import would overwrite a club.
-var ErrExists = errors.New("the club exists already; an import makes a new club only: choose another club id, or another store")
-
 // exportTries is how often Export begins again when the club changes meanwhile.
 const exportTries = 5
 
@@ -90,7 +87,7 @@ func (c *Club) names(ctx context.Context) ([]string, error) {
 	}
 	var names []string
 	for _, key := range keys {
-		if name, ok := strings.CutPrefix(key, c.prefix); ok && name != "club" {
+		if name, ok := strings.CutPrefix(key, c.prefix); ok && name != "club" && !isStaged(name) {
 			names = append(names, name)
 		}
 	}
@@ -214,57 +211,6 @@ func chunks(words []text, give func([]text) error) error {
 			return err
 		}
 		words = words[n:]
-	}
-	return nil
-}
-
-// Import makes the club from an export, which may be of a club with another id. It takes only a club that does
-// not exist yet (ErrExists). Until the last line is in, the club does not exist; an import that broke off may be
-// made again.
-func (c *Club) Import(ctx context.Context, r io.Reader) error {
-	var h head
-	begun := map[string]bool{}
-	begin := func(got head) error {
-		h = got
-		return c.importStep(ctx, "part", h, nil)
-	}
-	err := readExport(r, begin, func(p part) error {
-		key := c.key(p.Key)
-		cmds := p.commands(key)
-		if !begun[key] {
-			begun[key] = true
-			cmds = append([]Do{{"DEL", key}}, cmds...)
-		}
-		return c.importStep(ctx, "part", h, cmds)
-	})
-	if err == nil {
-		err = c.importStep(ctx, "end", h, nil)
-	}
-	if err != nil {
-		return fmt.Errorf("store: import: %w", err)
-	}
-	return nil
-}
-
-func (c *Club) importStep(ctx context.Context, step string, h head, cmds []Do) error {
-	k := newKeyList(c.KeyClub())
-	list := &call{}
-	list.addInt(len(cmds))
-	for _, d := range cmds {
-		k.place(d[1])
-		list.addInt(len(d))
-		list.add(d...)
-	}
-	// sent once: a stream's entry that is there already would be refused
-	call := newCall(c.s.scripts.imports, false, k.keys, 3+len(list.args))
-	call.add(step, itoa(h.N), itoa(h.LastPost))
-	call.args = append(call.args, list.args...)
-	reply, err := c.s.batch.do(ctx, call)
-	if err != nil {
-		return err
-	}
-	if len(reply) == 1 && reply[0] == "exists" {
-		return fmt.Errorf("club %s: %w", c.id, ErrExists)
 	}
 	return nil
 }

@@ -21,6 +21,9 @@ func (c *Club) Sweep(ctx context.Context, now time.Time) error {
 	for d := keepPosted; d < sweepPosted; d++ {
 		old = append(old, c.KeyPosted(today.AddDate(0, 0, -d).Format(time.DateOnly)))
 	}
+	if err := c.sweepImport(ctx, now); err != nil {
+		return fmt.Errorf("store: sweep: %w", err)
+	}
 	oldest := itoa(micros(now.Add(-keepPosts))) + "-0"
 	if _, err := c.Change(ctx, now, nil, []Do{old, {"XTRIM", c.KeyPosts(), "MINID", "=", oldest}}); err != nil {
 		return fmt.Errorf("store: sweep: %w", err)
