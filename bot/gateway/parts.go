@@ -59,6 +59,17 @@ type (
 		Rebuild(ctx context.Context) ([]string, error)
 	}
 
+	// Intake enters results from elsewhere.
+	Intake interface {
+		ImportResults(ctx context.Context, by string, table []byte, partial bool) (bot.Imported, error)
+	}
+
+	// Privacy shows all that is kept of a member, and forgets it.
+	Privacy interface {
+		OwnData(ctx context.Context, id string) (bot.OwnData, error)
+		Forget(ctx context.Context, id string) (n int64, err error)
+	}
+
 	// Bot is all of a club's bot.
 	Bot interface {
 		Conversation
@@ -67,6 +78,8 @@ type (
 		Sheets
 		Results
 		Desk
+		Intake
+		Privacy
 		Club() roster.Club
 	}
 )

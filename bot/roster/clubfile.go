@@ -14,7 +14,7 @@ import (
 
 // clubKeys are the keys of a club file, in the order in which a new one is best written.
 var clubKeys = [...]string{"club", "name", "coach", "zone", "send at", "evening limit", "report at", "remind at",
-	"divisions", "age bands", "late days"}
+	"divisions", "age bands", "late days", keyHealth}
 
 // mostClubFile is the largest club file, in bytes.
 const mostClubFile = 64 << 10
@@ -34,6 +34,7 @@ const mostClubFile = 64 << 10
 //	divisions: women, men, open
 //	age bands: 40+, 50+
 //	late days: 7
+//	keep health notes: 180 days
 func ParseClub(file string, text []byte) (Club, []content.Problem) {
 	f := clubFile{club: DefaultClub(""), told: map[string]int{}}
 	f.club.Name = ""
@@ -155,6 +156,8 @@ func (f *clubFile) value(key, value string) (err error) {
 		c.Divisions, err = readDivisions(value)
 	case "age bands":
 		c.AgeBands, err = readBands(value)
+	case keyHealth:
+		c.HealthDays, err = readHealthDays(value)
 	case "late days":
 		c.LateDays, err = strconv.Atoi(value)
 		if err != nil || c.LateDays < 0 || c.LateDays > 60 {

@@ -89,7 +89,9 @@ func (e ExportError) Error() string {
 
 func (e ExportError) Unwrap() error { return e.Err }
 
-func badLine(n int, format string, args ...any) error { return ExportError{n, fmt.Errorf(format, args...)} }
+func badLine(n int, format string, args ...any) error {
+	return ExportError{n, fmt.Errorf(format, args...)}
+}
 
 // readExport reads an export line by line. What cannot be read is an ExportError; errors of begin and give are
 // returned as they are.
