@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 
@@ -331,15 +332,20 @@ func (im *intake) state(ctx context.Context, member string, lines []given) (*sta
 
 // readOne reads a line's result as the member's reply to the session of its date; why not, when it is not certain.
 func (im *intake) readOne(st *state, d day, g given) (pr reply.PartResult, why string) {
-	typed := g.result
+	typed, total := shownTotal(g.result)
 	if g.version != "" {
 		typed += " " + strings.ReplaceAll(string(g.version), "_", " ")
 	}
 	in := reply.Input{Session: *d.fitted, Library: im.b.library, Units: st.member.Units, Today: d.date}
 	for _, text := range []string{g.part + " " + typed, typed} {
 		r := reply.Read(text, in)
-		if pr, why = certain(r, g.part); why != "" {
+		var doubt string
+		if pr, doubt = certain(r, g.part); doubt != "" {
+			why = cmp.Or(why, doubt) // with its letter is how it is most likely meant
 			continue
+		}
+		if total >= 0 && (pr.Reps == nil || *pr.Reps != total) {
+			return pr, fmt.Sprintf("%q does not come to %d reps in the sheet of %s", g.result, total, d.date)
 		}
 		pr.Day = d.date.String()
 		if g.version != "" {
@@ -350,6 +356,17 @@ func (im *intake) readOne(st *state, d day, g given) (pr reply.PartResult, why s
 		return pr, ""
 	}
 	return pr, fmt.Sprintf("%q %s", g.result, why)
+}
+
+// shownTotal takes apart what a table of ours shows of rounds: "4 rounds + 7 (103 reps)". total is -1 when none is told.
+func shownTotal(result string) (typed string, total int64) {
+	head, tail, ok := strings.Cut(result, " (")
+	figures, ok2 := strings.CutSuffix(tail, " reps)")
+	n, err := strconv.ParseInt(figures, 10, 64)
+	if !ok || !ok2 || err != nil || n < 0 {
+		return result, -1
+	}
+	return head, n
 }
 
 // certain returns the one result of a reading; why not, when there is a doubt or anything beside it.
@@ -366,7 +383,7 @@ func certain(r reply.Reading, part string) (pr reply.PartResult, why string) {
 	switch {
 	case len(r.Results) != 1 || r.Results[0].Part != part || r.Results[0].Kind == "" || r.Command != "":
 		return pr, "cannot be read as a result of part " + part + ": write it as a member would"
-	case r.Care != "" || r.Note != "" || r.Question:
+	case r.Care != reply.CareNone || r.Note != "" || r.Question:
 		return pr, "holds words beside the result: take them out"
 	case r.Results[0].Day != "":
 		return pr, "tells a day of its own: the date column tells it"
