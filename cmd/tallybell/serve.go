@@ -87,7 +87,7 @@ func serve(ctx context.Context, log zerolog.Logger, s settings, prepare func(con
 	log.Info().Str("zone_data", schedule.ZoneData()).Msg("starting")
 	for {
 		again, err := serveOnce(ctx, log, &s, prepare)
-		if err != nil || !again {
+		if err != nil || !again || ctx.Err() != nil {
 			return err
 		}
 		log.Info().Msg("a club was imported: everything is read anew")
