@@ -108,7 +108,7 @@ func importHere(ctx context.Context, c *cli.Command, r *bufio.Reader) error {
 	if err != nil {
 		return cli.Exit(err.Error(), exitUsage)
 	}
-	err = club.Import(ctx, r)
+	err = club.Import(ctx, r, bot.CheckRecord)
 	switch {
 	case err == nil:
 		_, err = fmt.Fprintf(c.Root().ErrWriter, "imported as club %s\n", id)

@@ -38,7 +38,7 @@ func TestExportOfABusyClub(t *testing.T) {
 		numbers := map[int64]bool{}
 		for range 8 {
 			to := clubOf(t, open(t, Options{AllowVolatile: true}))
-			if err := to.Import(t.Context(), strings.NewReader(exported(t, c))); err != nil {
+			if err := to.Import(t.Context(), strings.NewReader(exported(t, c)), nil); err != nil {
 				t.Fatal(err)
 			}
 			last := int64(0)

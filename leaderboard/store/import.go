@@ -20,13 +20,14 @@ var errOtherImport = errors.New("another import of this club has begun meanwhile
 // Import makes the club from an export, which may be of a club with another id. It takes only a club that does
 // not exist yet, or one just made that holds nothing but its first coach, who gives way (else ErrExists). The club is
 // staged beside and put in place by one step at the end, so that of a file that is broken (ExportError), or of an
-// import that broke off, nothing stays. Whoever keeps the club's people or posts in memory has to read them anew.
-func (c *Club) Import(ctx context.Context, r io.Reader) error {
+// import that broke off, nothing stays. check (nil for none) looks at each record before it is taken; what it refuses is
+// an ExportError. Whoever keeps the club's people or posts in memory has to read them anew.
+func (c *Club) Import(ctx context.Context, r io.Reader, check func(ExportRecord) error) error {
 	found, old, err := c.newborn(ctx)
 	if err != nil {
 		return fmt.Errorf("store: import: %w", err)
 	}
-	im := &importing{club: c, owner: itoa(micros(c.s.Now())) + "." + rand.Text(), found: found, begun: map[string]bool{}}
+	im := &importing{club: c, owner: itoa(micros(c.s.Now())) + "." + rand.Text(), found: found, check: check, begun: map[string]bool{}}
 	if err = im.read(ctx, r); err == nil {
 		err = im.end(ctx, old)
 	}
@@ -68,6 +69,7 @@ type importing struct {
 	owner string
 	found string // the club's number when it began
 	open  bool   // something may be staged
+	check func(ExportRecord) error
 	head  head
 	begun map[string]bool // keys that have something staged
 
@@ -75,6 +77,41 @@ type importing struct {
 	names []string // of the keys that cmds stage
 	size  int
 }
+
+// ExportRecord is one field of a hash, or one entry of a stream, of an export.
+type ExportRecord struct {
+	Key    string            // without the club's prefix
+	Field  string            // of a hash, or the id of a stream's entry
+	Value  string            // of a hash
+	Values map[string]string // of a stream's entry
+}
+
+// check shows each record of the part; what is refused is said with its key.
+func (p part) check(check func(ExportRecord) error) error {
+	if check == nil {
+		return nil
+	}
+	for i := 0; i+1 < len(p.Hash); i += 2 {
+		if err := check(ExportRecord{Key: p.Key, Field: string(p.Hash[i]), Value: string(p.Hash[i+1])}); err != nil {
+			return badRecord{fmt.Errorf("key %q, field %q: %w", p.Key, p.Hash[i], err)}
+		}
+	}
+	for _, e := range p.Stream {
+		values := map[string]string{}
+		for i := 0; i+1 < len(e.Values); i += 2 {
+			values[string(e.Values[i])] = string(e.Values[i+1])
+		}
+		if err := check(ExportRecord{Key: p.Key, Field: e.ID, Values: values}); err != nil {
+			return badRecord{fmt.Errorf("key %q, entry %s: %w", p.Key, e.ID, err)}
+		}
+	}
+	return nil
+}
+
+// badRecord is what a check refused; the reader of the export adds the line.
+type badRecord struct{ error }
+
+func (b badRecord) Unwrap() error { return b.error }
 
 // importSize is about how many bytes of commands one step of an import makes.
 const importSize = 128 << 10
@@ -85,6 +122,9 @@ func (im *importing) read(ctx context.Context, r io.Reader) error {
 		return im.step(ctx, "begin")
 	}
 	err := readExport(r, begin, func(p part) error {
+		if err := p.check(im.check); err != nil {
+			return err
+		}
 		if !im.begun[p.Key] {
 			im.begun[p.Key] = true
 			im.names = append(im.names, p.Key)

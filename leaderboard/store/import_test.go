@@ -79,7 +79,7 @@ func TestRandomHistoriesComeOutAndInAgain(t *testing.T) {
 		live(t, c, 5)
 		first := exported(t, c)
 		onBoth(t, func(t *testing.T, there *Club) {
-			if err := there.Import(t.Context(), strings.NewReader(first)); err != nil {
+			if err := there.Import(t.Context(), strings.NewReader(first), nil); err != nil {
 				t.Fatal(err)
 			}
 			if exported(t, there) != first {
@@ -94,7 +94,7 @@ func TestRandomHistoriesComeOutAndInAgain(t *testing.T) {
 		from, to := clubOf(t, open(t, Options{AllowVolatile: true})), clubOf(t, open(t, Options{AllowVolatile: true}))
 		live(t, from, seed)
 		first := exported(t, from)
-		if err := to.Import(t.Context(), strings.NewReader(first)); err != nil || exported(t, to) != first {
+		if err := to.Import(t.Context(), strings.NewReader(first), nil); err != nil || exported(t, to) != first {
 			t.Fatalf("seed %d: the import's export differs: %v", seed, err)
 		}
 	}
@@ -116,13 +116,13 @@ func TestAFirstCoachGivesWay(t *testing.T) {
 	export := exported(t, from)
 	onBoth(t, func(t *testing.T, c *Club) {
 		first(t, c)
-		if err := c.Import(t.Context(), strings.NewReader(export)); err != nil {
+		if err := c.Import(t.Context(), strings.NewReader(export), nil); err != nil {
 			t.Fatal(err)
 		}
 		if exported(t, c) != export {
 			t.Error("something of the first coach stayed")
 		}
-		if err := c.Import(t.Context(), strings.NewReader(export)); !errors.Is(err, ErrExists) {
+		if err := c.Import(t.Context(), strings.NewReader(export), nil); !errors.Is(err, ErrExists) {
 			t.Errorf("over a club: %v", err)
 		}
 		if exported(t, c) != export {
@@ -138,7 +138,7 @@ func TestAFirstCoachGivesWay(t *testing.T) {
 		if _, err := c.Change(t.Context(), noon, nil, []Do{more}); err != nil {
 			t.Fatal(err)
 		}
-		if err := c.Import(t.Context(), strings.NewReader(export)); !errors.Is(err, ErrExists) {
+		if err := c.Import(t.Context(), strings.NewReader(export), nil); !errors.Is(err, ErrExists) {
 			t.Errorf("a club with %s: %v", name, err)
 		}
 	}
@@ -160,7 +160,7 @@ func TestOfABrokenFileNothingStays(t *testing.T) {
 				"mid-line":   strings.Join(lines[:at], "") + lines[at][:len(lines[at])/2],
 				"other kind": strings.Join(lines[:at], "") + `{"key":"mail:zoe","hash":["a","b"]}` + "\n" + strings.Join(lines[at:], ""),
 			} {
-				err := c.Import(t.Context(), strings.NewReader(broken))
+				err := c.Import(t.Context(), strings.NewReader(broken), nil)
 				var bad ExportError
 				if !errors.As(err, &bad) || bad.Line < at || bad.Line > at+1 {
 					t.Errorf("%s at %d: %v", name, at, err)
@@ -173,7 +173,7 @@ func TestOfABrokenFileNothingStays(t *testing.T) {
 	})
 	dir := t.TempDir()
 	c := clubOf(t, openData(t, dir))
-	if err := c.Import(t.Context(), strings.NewReader(strings.Join(lines[:len(lines)-1], ""))); err == nil {
+	if err := c.Import(t.Context(), strings.NewReader(strings.Join(lines[:len(lines)-1], "")), nil); err == nil {
 		t.Fatal("a cut file was taken")
 	}
 	log, err := os.ReadFile(dir + "/append.resp")
@@ -195,7 +195,7 @@ func TestTwoImportsAtOnce(t *testing.T) {
 	if exportOf := slices.DeleteFunc(strings.Split(dumpOf(t, c), "\n"), func(l string) bool { return l == "" || strings.Contains(l, "}:import") }); len(exportOf) > 0 {
 		t.Errorf("before its end the club is %q", exportOf)
 	}
-	if err := c.Import(t.Context(), strings.NewReader(export)); err != nil {
+	if err := c.Import(t.Context(), strings.NewReader(export), nil); err != nil {
 		t.Fatal(err)
 	}
 	if err := im.end(t.Context(), nil); err == nil {

@@ -94,7 +94,7 @@ func badLine(n int, format string, args ...any) error {
 }
 
 // readExport reads an export line by line. What cannot be read is an ExportError; errors of begin and give are
-// returned as they are.
+// returned as they are, but for a badRecord of give, which is one too.
 func readExport(r io.Reader, begin func(head) error, give func(part) error) error {
 	lines := bufio.NewScanner(r)
 	lines.Buffer(make([]byte, 64<<10), maxLine)
@@ -130,7 +130,9 @@ func readExport(r io.Reader, begin func(head) error, give func(part) error) erro
 			ended = true
 			continue
 		}
-		if err := give(p); err != nil {
+		if err := give(p); errors.As(err, new(badRecord)) {
+			return ExportError{n, err}
+		} else if err != nil {
 			return err
 		}
 	}
