@@ -264,3 +264,14 @@ func TestWordsAboutHealthHaveAnEnd(t *testing.T) {
 		t.Errorf("the coach's later notice is gone: %v", err)
 	}
 }
+
+func TestDataSaysWhereAllOfItIs(t *testing.T) {
+	c := newMonday(t, "Ada")
+	if got := c.say("Ada", "data").Text; strings.Contains(got, "/api/me/data") {
+		t.Errorf("a link without an address: %s", got)
+	}
+	c.bot.config.PublicURL = "https://hall.example/"
+	if got := c.say("Ada", "data").Text; strings.Count(got, "https://hall.example/api/me/data") != 1 {
+		t.Errorf("no link: %s", got)
+	}
+}

@@ -227,3 +227,27 @@ func TestADeadImportIsSweptAway(t *testing.T) {
 		t.Errorf("%v: left\n%s", err, dumpOf(t, c))
 	}
 }
+
+// What was imported is read back from the log, renamed keys and all, before the log is ever compacted.
+func TestAnImportSurvivesARestart(t *testing.T) {
+	from := clubOf(t, open(t, Options{AllowVolatile: true}))
+	furnish(t, from)
+	dir := t.TempDir()
+	s := openData(t, dir)
+	c := clubOf(t, s)
+	first(t, c)
+	if err := c.Import(t.Context(), strings.NewReader(exported(t, from)), nil); err != nil {
+		t.Fatal(err)
+	}
+	log, err := os.ReadFile(dir + "/append.resp")
+	if err != nil || !strings.Contains(string(log), "RENAME") {
+		t.Fatalf("the log has no RENAME to read back: %v", err)
+	}
+	want := dumpOf(t, c)
+	if err := s.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if got := dumpOf(t, clubOf(t, openData(t, dir))); got != want {
+		t.Errorf("reopened\n%s\nwant\n%s", got, want)
+	}
+}
