@@ -155,7 +155,7 @@ func (b *Bot) passOn(m Message, st *state, out outcome, now time.Time) {
 		if c.Role != roster.RoleCoach {
 			continue
 		}
-		if err := b.notify(ctx, c.ID, "from:"+m.From+":"+digest(m.ID), answer{Kind: NoticePost, At: now.UnixMilli(),
+		if err := b.notify(ctx, c.ID, passedID(m.From, m.ID), answer{Kind: NoticePost, At: now.UnixMilli(),
 			Words: coachNotice(out.answer), Standing: []standing{{Member: m.From, Show: m.Text}}, By: st.member.ID}, now); err != nil {
 			b.log.Error().Err(err).Msg("the coach's conversation was not told; the day's notes hold it")
 		}

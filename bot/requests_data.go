@@ -147,6 +147,9 @@ func (b *Bot) showData(ctx context.Context, q requested, a *answer) error {
 		_ = say(a, dayName(q.st.today(time.UnixMilli(n.At)))+": "+noteLine(n))
 	}
 	b.sayMore(a, len(notes)-dataNotes)
+	if b.config.PublicURL != "" && len(records) <= dataResults && len(notes) <= dataNotes {
+		_ = say(a, "\n"+fmt.Sprintf(textDataWhere, strings.TrimSuffix(b.config.PublicURL, "/")))
+	}
 	return say(a, "\n"+textDataRest)
 }
 
@@ -237,17 +240,9 @@ func (b *Bot) notesFor(ctx context.Context, member string, dates []content.Date)
 
 // ownNotes returns every note that a member wrote, latest first.
 func (b *Bot) ownNotes(ctx context.Context, member string) ([]note, error) {
-	raw, err := b.club.ResultDates(ctx)
+	dates, err := b.resultDates(ctx)
 	if err != nil {
 		return nil, err
-	}
-	dates := make([]content.Date, 0, len(raw))
-	for _, r := range raw {
-		d, err := content.ParseDate(r)
-		if err != nil {
-			return nil, fmt.Errorf("stored results: %w", err)
-		}
-		dates = append(dates, d)
 	}
 	days, err := b.notesFor(ctx, member, dates)
 	if err != nil {

@@ -44,6 +44,7 @@ type note struct {
 	Said     string `json:"said"`
 	Note     string `json:"note,omitempty"` // what was left beside the results
 	Care     string `json:"care,omitempty"`
+	Gone     bool   `json:"gone,omitempty"` // the words were deleted when their days were over
 	Question bool   `json:"question,omitempty"`
 	Answered bool   `json:"answered,omitempty"`
 	Misread  bool   `json:"misread,omitempty"` // the member says that it was no pain

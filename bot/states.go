@@ -103,6 +103,9 @@ func (b *Bot) readState(ctx context.Context, member roster.Member, sessions []Fa
 	if err != nil {
 		return nil, err
 	}
+	if got.Profile == nil { // forgotten, and this process has not heard of it yet
+		return nil, &Problem{Code: "not_found", Text: "no such member"}
+	}
 	st.top = got.Top
 	if got.Last != nil {
 		a, err := readAnswer(got.Last.Fact)

@@ -1,6 +1,8 @@
 package gateway
 
 import (
+	"errors"
+	"io"
 	"net/http"
 	"time"
 )
@@ -70,6 +72,54 @@ func (s *Server) importClub(w http.ResponseWriter, r *http.Request, who caller) 
 	_ = http.NewResponseController(w).SetReadDeadline(time.Time{})
 	if err := who.club.Archive.Import(r.Context(), r.Body); err != nil {
 		return err
+	}
+	return noContent(w)
+}
+
+// importResults enters results from a table. With a problem anywhere, and without partial, nothing is entered.
+func (s *Server) importResults(w http.ResponseWriter, r *http.Request, who caller) error {
+	partial, err := flag(r, "partial")
+	if err != nil {
+		return err
+	}
+	if err := checkType(r, tableTypes); err != nil {
+		return err
+	}
+	table, err := io.ReadAll(http.MaxBytesReader(w, r.Body, mostTable))
+	var over *http.MaxBytesError
+	switch {
+	case errors.As(err, &over):
+		return refuse(http.StatusRequestEntityTooLarge, "The table is larger than the %d bytes that are read at once: send it in parts.", mostTable)
+	case err != nil:
+		return refuse(http.StatusBadRequest, "The table could not be read to its end.")
+	}
+	_ = http.NewResponseController(w).SetWriteDeadline(time.Time{})
+	got, err := who.club.Bot.ImportResults(r.Context(), who.member.ID, table, partial)
+	if err != nil {
+		return err
+	}
+	if len(got.Problems) > 0 && !partial {
+		p := refuse(http.StatusUnprocessableEntity, "Nothing was entered: %s of the table cannot be read. Mend them, or send partial=1 to enter the others.", counted(len(got.Problems), "line"))
+		p.Errors = got.Problems
+		return p
+	}
+	return writeJSON(w, got)
+}
+
+// mostTable is the largest table of results that is read at once.
+const mostTable = 8 << 20
+
+// forgetMember removes everything of a member and closes their connections.
+func (s *Server) forgetMember(w http.ResponseWriter, r *http.Request, who caller, id string) error {
+	n, err := who.club.Bot.Forget(r.Context(), id)
+	if n == 0 && err != nil {
+		return err
+	}
+	who.club.hub.forget(id)
+	if err != nil {
+		p := fault(err)
+		p.Detail = "The member is forgotten, but traces may be left in the store's own file or in what others were shown. It is in the log; the store cleans its file at night."
+		return p
 	}
 	return noContent(w)
 }

@@ -1,6 +1,7 @@
 package gateway
 
 import (
+	"bufio"
 	"context"
 	"encoding/json"
 	"net/http"
@@ -10,11 +11,14 @@ import (
 )
 
 type (
-	// ownData is what is kept about a member that is theirs to read.
+	// ownData describes everything that is kept about a member. It is written piece by piece: see bot.OwnData.Encode.
 	ownData struct {
-		Member       memberView      `json:"member"`
-		Results      []bot.ResultRow `json:"results"`
-		Conversation []postView      `json:"conversation"`
+		Member       memberView        `json:"member"`
+		Devices      int               `json:"devices"` // keys by which their devices open the page
+		Results      []bot.ResultRow   `json:"results"` // what stands, of all dates
+		History      []bot.OwnChange   `json:"history"` // every change of them
+		Notes        []bot.OwnDayNotes `json:"notes"`   // what they wrote for the coach
+		Conversation []postView        `json:"conversation"`
 	}
 	postView struct {
 		Cursor string          `json:"cursor"`
@@ -41,26 +45,36 @@ func (s *Server) me(w http.ResponseWriter, r *http.Request, who caller) error {
 	return writeJSON(w, s.view(who.member))
 }
 
+// myData gives a member everything that is kept about them.
 func (s *Server) myData(w http.ResponseWriter, r *http.Request, who caller) error {
-	ctx := r.Context()
-	backlog, err := who.club.Bot.After(ctx, who.member.ID, -1)
+	return s.sendData(w, r, who, who.member.ID)
+}
+
+// memberData gives a coach the same of one member, for the member; of one who has left as well.
+func (s *Server) memberData(w http.ResponseWriter, r *http.Request, who caller) error {
+	return s.sendData(w, r, who, r.PathValue("id"))
+}
+
+func (s *Server) sendData(w http.ResponseWriter, r *http.Request, who caller, id string) error {
+	d, err := who.club.Bot.OwnData(r.Context(), id)
 	if err != nil {
-		return away(err)
+		return err
 	}
-	out := ownData{Member: s.view(who.member), Results: []bot.ResultRow{}, Conversation: []postView{}}
-	dates := map[content.Date]bool{}
-	for _, p := range backlog.Posts {
-		out.Conversation = append(out.Conversation, viewOf(p))
-		if !p.Date.IsZero() && !dates[p.Date] {
-			dates[p.Date] = true
-			rows, err := ownResults(ctx, who, p.Date)
-			if err != nil {
-				return err
-			}
-			out.Results = append(out.Results, rows...)
-		}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", "no-store")
+	w.Header().Set("Content-Disposition", `attachment; filename="data.json"`)
+	out := bufio.NewWriter(w)
+	e := json.NewEncoder(out)
+	e.SetEscapeHTML(false)
+	write := func(text string) error { _, err := out.WriteString(text); return err }
+	err = d.Encode(e, write, s.view(d.Member), func(p bot.Post) any { return viewOf(p) })
+	if err == nil {
+		err = out.Flush()
 	}
-	return writeJSON(w, out)
+	if err != nil {
+		panic(http.ErrAbortHandler) // half of it must not look whole
+	}
+	return nil
 }
 
 // ownResults returns the caller's results of a date.

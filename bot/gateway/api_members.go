@@ -133,8 +133,15 @@ func (s *Server) patchMember(w http.ResponseWriter, r *http.Request, who caller)
 	return writeJSON(w, s.view(m))
 }
 
+// removeMember takes a member out of the club; with forget=1 everything of theirs goes, on their request, also when they
+// were removed before.
 func (s *Server) removeMember(w http.ResponseWriter, r *http.Request, who caller) error {
 	id := r.PathValue("id")
+	if forget, err := flag(r, "forget"); err != nil {
+		return err
+	} else if forget {
+		return s.forgetMember(w, r, who, id)
+	}
 	if _, err := present(who, id); err != nil {
 		return err
 	}

@@ -18,6 +18,7 @@ import (
 var (
 	jsonTypes  = []string{"", "application/json", "text/plain", "application/x-www-form-urlencoded"}
 	sheetTypes = []string{"", "text/plain", "text/markdown", "application/octet-stream", "application/x-www-form-urlencoded"}
+	tableTypes = []string{"", "text/csv", "text/plain", "application/octet-stream", "application/vnd.ms-excel", "application/x-www-form-urlencoded"}
 	lineTypes  = []string{"", "text/plain", "application/octet-stream", "application/jsonl", "application/x-ndjson", "application/json", "application/x-www-form-urlencoded"}
 )
 

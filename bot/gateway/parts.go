@@ -65,6 +65,17 @@ type (
 		Load(ctx context.Context, member string) (bot.Loads, error)
 	}
 
+	// Intake enters results from elsewhere.
+	Intake interface {
+		ImportResults(ctx context.Context, by string, table []byte, partial bool) (bot.Imported, error)
+	}
+
+	// Privacy shows all that is kept of a member, and forgets it.
+	Privacy interface {
+		OwnData(ctx context.Context, id string) (bot.OwnData, error)
+		Forget(ctx context.Context, id string) (n int64, err error)
+	}
+
 	// Bot is all of a club's bot.
 	Bot interface {
 		Conversation
@@ -74,6 +85,8 @@ type (
 		Results
 		Desk
 		Past
+		Intake
+		Privacy
 		Club() roster.Club
 	}
 )

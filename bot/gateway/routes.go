@@ -49,14 +49,17 @@ func (s *Server) table() []route {
 
 		{method: "POST", path: "/api/join", access: open, summary: "Use an invite", body: joinRequest{}, answer: joinAnswer{}, also: []int{404, 409, 422, 429}, handle: (*Server).join},
 		{method: "GET", path: "/api/me", access: forMembers, summary: "Your own settings", answer: memberView{}, handle: (*Server).me},
-		{method: "GET", path: "/api/me/data", access: forMembers, summary: "Your own data: settings, results and conversation of the last 14 days", answer: ownData{}, handle: (*Server).myData},
 		{method: "GET", path: "/api/me/history", access: forMembers, summary: "Your own results, and the pieces that came again", answer: bot.History{}, handle: (*Server).myHistory},
+		{method: "GET", path: "/api/me/data", access: forMembers, summary: "Everything that is kept about you", answer: ownData{}, handle: (*Server).myData},
 
 		{method: "POST", path: "/api/members", access: forCoaches, summary: "Add members: all or none", params: []param{idempotency}, body: []roster.NewMember{}, answer: []roster.Invited{}, also: []int{422}, handle: (*Server).addMembers},
 		{method: "GET", path: "/api/members", access: forCoaches, summary: "List members", answer: []memberView{}, handle: (*Server).listMembers},
 		{method: "GET", path: "/api/members/{id}", access: forCoaches, summary: "One member", answer: memberView{}, also: []int{404}, handle: (*Server).getMember},
 		{method: "PATCH", path: "/api/members/{id}", access: forCoaches, summary: "Change a member's settings; an empty value takes the club's default back", body: roster.Patch{}, answer: memberView{}, also: []int{404, 422}, handle: (*Server).patchMember},
-		{method: "DELETE", path: "/api/members/{id}", access: forCoaches, summary: "Remove a member: links end, the name stays beside old results", also: []int{404, 409}, handle: (*Server).removeMember},
+		{method: "DELETE", path: "/api/members/{id}", access: forCoaches, summary: "Remove a member: links end, the name stays beside old results", params: []param{
+			{in: "query", name: "forget", about: "1 forgets the member, as they asked: profile, results, notes, conversation, places on boards.", values: []string{"0", "1"}}},
+			also: []int{404, 409}, handle: (*Server).removeMember},
+		{method: "GET", path: "/api/members/{id}/data", access: forCoaches, summary: "Everything that is kept about a member, for them", answer: ownData{}, also: []int{404}, handle: (*Server).memberData},
 		{method: "POST", path: "/api/members/{id}/invites", access: forCoaches, summary: "A new invite, for a lost phone", body: inviteRequest{}, answer: roster.Invited{}, also: []int{404}, handle: (*Server).newInvite},
 		{method: "GET", path: "/api/members/{id}/history", access: forCoaches, summary: "A member's results, and the pieces that came again", answer: bot.History{}, also: []int{404}, handle: (*Server).historyOf},
 		{method: "GET", path: "/api/members/{id}/load", access: forCoaches, summary: "A member's training load of four weeks: a description, no prediction", answer: bot.Loads{}, also: []int{404}, handle: (*Server).loadOf},
@@ -73,6 +76,9 @@ func (s *Server) table() []route {
 
 		{method: "GET", path: "/api/boards/{date}/{part}", access: forMembers, summary: "The boards of a part", params: boardParams, answer: leaderboard.Page{}, also: []int{404, 422}, handle: (*Server).board},
 		{method: "GET", path: "/api/results/{date}", access: forMembers, summary: "Results of a date: all of them (coach), your own (member)", answer: []bot.ResultRow{}, handle: (*Server).results},
+		{method: "POST", path: "/api/results", access: forCoaches, summary: "Enter results from elsewhere: a table (CSV) of date, part, name or id, result, version", params: []param{
+			{in: "query", name: "partial", about: "1 enters what can be read, though other lines cannot.", values: []string{"0", "1"}}},
+			body: plainText(""), answer: bot.Imported{}, also: []int{413, 422}, handle: (*Server).importResults},
 		{method: "PATCH", path: "/api/results/{date}/{part}/{member}", access: forCoaches, summary: "Correct a result", params: []param{idempotency}, body: correction{}, answer: bot.ResultRow{}, also: []int{404, 409, 422}, handle: (*Server).correct},
 		{method: "DELETE", path: "/api/results/{date}/{part}/{member}", access: forCoaches, summary: "Remove a result", params: []param{
 			{in: "query", name: "why", about: "Kept with the removal; needed."}, idempotency}, also: []int{404, 409, 422}, handle: (*Server).removeResult},

@@ -22,6 +22,7 @@ type Club struct {
 	AgeBands     []int            // 50 stands for 50+, ascending
 	LateDays     int              // late results count for so many days
 	Attention    Attention        // what the coach's attention list goes by
+	HealthDays   int              // words about health are deleted after so many days
 	PublicURL    string           // where links lead; not in the club file
 	Movements    *content.Library // with the club's own movements and kit; not in the club file, nil is the built-in one
 }
@@ -45,6 +46,7 @@ func DefaultClub(id string) Club {
 		Divisions:    []string{"women", "men", "open"},
 		LateDays:     7,
 		Attention:    DefaultAttention(),
+		HealthDays:   defaultHealthDays,
 	}
 }
 
@@ -62,7 +64,7 @@ func (c Club) Equal(d Club) bool {
 	divisions, bands := slices.Equal(c.Divisions, d.Divisions), slices.Equal(c.AgeBands, d.AgeBands)
 	return divisions && bands && c.ID == d.ID && c.Name == d.Name && c.Coach == d.Coach && c.Zone == d.Zone &&
 		c.SendAt == d.SendAt && c.EveningLimit == d.EveningLimit && c.ReportAt == d.ReportAt && c.RemindAt == d.RemindAt &&
-		c.LateDays == d.LateDays && c.Attention == d.Attention && c.PublicURL == d.PublicURL
+		c.LateDays == d.LateDays && c.Attention == d.Attention && c.HealthDays == d.HealthDays && c.PublicURL == d.PublicURL
 }
 
 // validClubID reports whether s is 1 to 32 of a to z, 0 to 9 and -.

@@ -15,7 +15,7 @@ import (
 
 // clubKeys are the keys of a club file, in the order in which a new one is best written.
 var clubKeys = [...]string{"club", "name", "coach", "zone", "send at", "evening limit", "report at", "remind at",
-	"divisions", "age bands", "late days", "attention"}
+	"divisions", "age bands", "late days", "attention", keyHealth}
 
 // mostClubFile is the largest club file, in bytes.
 const mostClubFile = 64 << 10
@@ -36,6 +36,7 @@ const mostClubFile = 64 << 10
 //	age bands: 40+, 50+
 //	late days: 7
 //	attention: quiet after 3 days, no load
+//	keep health notes: 180 days
 func ParseClub(file string, text []byte) (Club, []content.Problem) {
 	f := clubFile{club: DefaultClub(""), told: map[string]int{}}
 	f.club.Name = ""

@@ -17,7 +17,7 @@ func TestParseClub(t *testing.T) {
 	want := Club{ID: "lantern-hall", Name: "Lantern Hall Strength Club", Coach: "Maren Oduya", Zone: "Europe/London",
 		SendAt: content.Clock{Hour: 6, Minute: 15}, EveningLimit: content.Clock{Hour: 19, Minute: 30},
 		ReportAt: content.Clock{Hour: 7, Minute: 5}, RemindAt: content.Clock{Hour: 17, Minute: 45},
-		Divisions: []string{"women", "men", "open class"}, AgeBands: []int{40, 50}, LateDays: 3, Attention: DefaultAttention()}
+		Divisions: []string{"women", "men", "open class"}, AgeBands: []int{40, 50}, LateDays: 3, Attention: DefaultAttention(), HealthDays: defaultHealthDays}
 	if len(problems) > 0 || !got.Equal(want) {
 		t.Errorf("got %+v, %v", got, problems)
 	}

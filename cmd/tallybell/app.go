@@ -42,7 +42,10 @@ type app struct {
 	clubs   []*clubParts
 	server  *gateway.Server
 	url     string // where browsers reach it
+	address string // that is listened on
 	serving chan error
+
+	imported chan struct{} // told when a club was imported: the parts know one that is no more
 }
 
 type step struct {
@@ -82,7 +85,7 @@ func (a *app) stop() error {
 
 // build makes the parts of a server, without sending or listening yet.
 func build(ctx context.Context, log zerolog.Logger, s settings) (*app, error) {
-	a := &app{log: log, serving: make(chan error, 1)}
+	a := &app{log: log, serving: make(chan error, 1), imported: make(chan struct{}, 1)}
 	if err := a.open(ctx, s); err != nil {
 		return nil, errors.Join(err, a.stop())
 	}
@@ -102,7 +105,7 @@ func (a *app) open(ctx context.Context, s settings) error {
 		return outside("cannot listen on %s: %w; choose another --addr", s.addr, err)
 	}
 	a.onStop("listener", func(context.Context) error { return ignoreClosed(listener.Close()) })
-	a.url = s.publicURL
+	a.url, a.address = s.publicURL, listener.Addr().String()
 	if a.url == "" {
 		a.url = "http://" + reachable(listener.Addr())
 	}
@@ -120,7 +123,7 @@ func (a *app) open(ctx context.Context, s settings) error {
 			return err
 		}
 		a.clubs = append(a.clubs, parts)
-		served[c.ID] = gateway.Club{Bot: parts.bot, Roster: parts.roster, Store: health{st}}
+		served[c.ID] = gateway.Club{Bot: parts.bot, Roster: parts.roster, Store: health{st}, Archive: archive{parts.bot, a.imported}}
 	}
 	a.server = gateway.New(gateway.Options{Clubs: served, PublicURL: a.url, TrustedProxies: s.proxies, Log: a.log, Now: st.Now})
 	a.onStop("gateway", a.server.Shutdown)
@@ -184,38 +187,6 @@ func (a *app) startSending() {
 		c.runner.Start()
 	}
 	a.tidy()
-}
-
-// tidyEvery is how often old data is removed: posts, ids and invites that nothing needs any more.
-const tidyEvery = 24 * time.Hour
-
-// tidy removes old data once a day until the app stops.
-func (a *app) tidy() {
-	ctx, cancel := context.WithCancel(context.Background())
-	done := make(chan struct{})
-	a.onStop("daily tidying", func(context.Context) error {
-		cancel()
-		<-done
-		return nil
-	})
-	go func() {
-		defer close(done)
-		tick := time.NewTicker(tidyEvery)
-		defer tick.Stop()
-		for {
-			select {
-			case <-ctx.Done():
-				return
-			case <-tick.C:
-			}
-			for _, c := range a.clubs {
-				err := errors.Join(c.kept.Sweep(ctx, a.store.Now()), c.roster.Tidy(ctx, a.store.Now()))
-				if err != nil && ctx.Err() == nil {
-					a.log.Error().Err(err).Str("club", c.config.ID).Msg("old data was not all removed; the next day tries again")
-				}
-			}
-		}
-	}()
 }
 
 // coachToken reads the token in a file, or makes one and writes it there (mode 0600).

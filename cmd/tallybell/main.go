@@ -59,7 +59,7 @@ func commands() *cli.Command {
 			demoCommand(), serveCommand(),
 			checkCommand(), formatCommand(), showCommand(),
 			readCommand(), rankCommand(), standingsCommand(), whenCommand(),
-			boardCommand(), reportCommand(), inviteCommand(), rebuildCommand(),
+			boardCommand(), reportCommand(), inviteCommand(), exportCommand(), importCommand(), rebuildCommand(),
 		},
 		Action: func(_ context.Context, c *cli.Command) error {
 			if c.Args().Present() {

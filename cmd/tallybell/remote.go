@@ -95,7 +95,7 @@ func refusal(status int, body []byte) error {
 	switch status {
 	case http.StatusUnauthorized:
 		text = "the server does not know this coach token (TALLYBELL_TOKEN, or --token): " + text
-	case http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusUnprocessableEntity:
+	case http.StatusBadRequest, http.StatusNotFound, http.StatusConflict, http.StatusRequestEntityTooLarge, http.StatusUnprocessableEntity:
 		code = exitInput
 	}
 	return exitError{errors.New(text), code}

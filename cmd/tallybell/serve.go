@@ -81,31 +81,51 @@ func newLog(c *cli.Command) zerolog.Logger {
 	return zerolog.New(out).Level(level).With().Timestamp().Logger()
 }
 
-// serve builds the parts, runs prepare, then sends and serves until ctx ends or the listener fails.
-func serve(ctx context.Context, log zerolog.Logger, s settings, prepare func(context.Context, *app) error) (err error) {
+// serve builds the parts, runs prepare, then sends and serves until ctx ends or the listener fails. When a club was
+// imported, everything is built anew on what the store holds then, at the same address.
+func serve(ctx context.Context, log zerolog.Logger, s settings, prepare func(context.Context, *app) error) error {
 	log.Info().Str("zone_data", schedule.ZoneData()).Msg("starting")
-	a, err := build(ctx, log, s)
+	for {
+		again, err := serveOnce(ctx, log, &s, prepare)
+		if err != nil || !again || ctx.Err() != nil {
+			return err
+		}
+		log.Info().Msg("a club was imported: everything is read anew")
+		prepare = nil
+	}
+}
+
+// serveOnce is one life of the parts. prepare is nil for a later one, which adds nothing to the club it finds.
+func serveOnce(ctx context.Context, log zerolog.Logger, s *settings, prepare func(context.Context, *app) error) (again bool, err error) {
+	a, err := build(ctx, log, *s)
 	if err != nil {
-		return err
+		return false, err
 	}
 	defer func() {
 		if stopErr := a.stop(); stopErr != nil && err == nil {
 			err = outside("%w", stopErr)
 		}
 	}()
-	if err := prepare(ctx, a); err != nil {
-		return err
+	if prepare != nil {
+		if err := prepare(ctx, a); err != nil {
+			return false, err
+		}
 	}
 	a.startSending()
-	if err := a.welcome(ctx, s); err != nil {
-		return err
+	if prepare != nil {
+		if err := a.welcome(ctx, *s); err != nil {
+			return false, err
+		}
 	}
 	select {
 	case <-ctx.Done():
 		log.Info().Msg("stopping")
-		return nil
+		return false, nil
+	case <-a.imported:
+		s.addr, s.publicURL, s.coachTokenFile = a.address, a.url, ""
+		return true, nil
 	case err := <-a.serving:
-		return outside("serving: %w", err)
+		return false, outside("serving: %w", err)
 	}
 }
 

@@ -122,11 +122,14 @@ func TestForgottenIsOffTheDisk(t *testing.T) {
 	if _, err := c.Forget(t.Context(), noon, "mo"); err != nil {
 		t.Fatal(err)
 	}
+	if err := c.Compact(t.Context()); err != nil {
+		t.Fatal(err)
+	}
 	b, err := os.ReadFile(dir + "/append.resp")
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, trace := range []string{"shoulder", ".mo", ":mo"} {
+	for _, trace := range []string{"shoulder", ".mo", ":mo", "\r\nmo\r\n"} {
 		if strings.Contains(string(b), trace) {
 			t.Errorf("the log still holds %q", trace)
 		}

@@ -1,73 +1,204 @@
 package store
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 
 	"github.com/redis/go-redis/v9"
 )
 
-// ErrExists says that an import would overwrite a club.
-var ErrExists = errors.New("the club exists already; an import makes a new club only: choose another club id, or another store")
+// exportTries is how often Export begins again when keys come or go while it reads.
+const exportTries = 10
 
-// exportTries is how often Export begins again when the club changes meanwhile.
-const exportTries = 5
-
-// Export writes the whole club as JSON Lines. It is held in memory until it is known to be of one moment; when
-// the club keeps changing, it says so instead.
+// Export writes the whole club as JSON Lines, as it was at one moment: everything is read by one transaction while the
+// club goes on. It is held in memory meanwhile.
 func (c *Club) Export(ctx context.Context, w io.Writer) error {
+	reader, err := c.patientReader(ctx)
+	if err != nil {
+		return fmt.Errorf("store: export: %w", err)
+	}
+	defer reader.Close()
 	for range exportTries {
-		var b bytes.Buffer
-		n, lastPost, err := c.Number(ctx)
-		if err != nil {
-			return err
-		}
-		if n == 0 {
+		m, err := c.moment(ctx, reader)
+		switch {
+		case err != nil:
+			return fmt.Errorf("store: export: %w", err)
+		case m == nil: // a key has come or gone
+			continue
+		case m.n == 0:
 			return fmt.Errorf("store: export: club %s does not exist", c.id)
 		}
-		if err := c.exportTo(ctx, &b, head{"club", format, c.id, n, lastPost}); err != nil {
+		if err := m.write(w, c.id); err != nil {
 			return fmt.Errorf("store: export: %w", err)
 		}
-		after, _, err := c.Number(ctx)
-		if err != nil {
-			return err
-		}
-		if after == n {
-			_, err = w.Write(b.Bytes())
-			return err
-		}
+		return nil
 	}
-	return errors.New("store: export: the club kept changing while it was read; try again when it is quieter")
+	return errors.New("store: export: keys came and went all the time while it was read; try again when it is quieter")
 }
 
-func (c *Club) exportTo(ctx context.Context, w io.Writer, h head) error {
-	out := json.NewEncoder(w)
-	out.SetEscapeHTML(false)
-	if err := out.Encode(h); err != nil {
-		return err
+// patientReader is a client of the server that holds the club, for replies that are larger than usual.
+func (c *Club) patientReader(ctx context.Context) (*redis.Client, error) {
+	node, err := c.node(ctx)
+	if err != nil {
+		return nil, err
 	}
+	o := *node.Options()
+	o.ReadTimeout, o.PoolSize, o.MinIdleConns = -1, 1, 0
+	return redis.NewClient(&o), nil
+}
+
+// moment is a club at one moment, read and not yet written out.
+type moment struct {
+	n, lastPost int64
+	names       []string
+	reads       []redis.Cmder // one a name
+}
+
+// moment reads everything that the club holds; nil when keys came or went meanwhile.
+func (c *Club) moment(ctx context.Context, reader *redis.Client) (m *moment, err error) {
+	if c.s.local != nil { // nothing is written while a read is under way
+		err = c.s.local.Read(func() (err error) {
+			m, err = c.readMoment(ctx, reader, reader.Pipeline())
+			return err
+		})
+		return m, err
+	}
+	return c.readMoment(ctx, reader, reader.TxPipeline())
+}
+
+func (c *Club) readMoment(ctx context.Context, reader *redis.Client, p redis.Pipeliner) (*moment, error) {
 	names, err := c.names(ctx)
 	if err != nil {
+		return nil, err
+	}
+	kinds, err := c.kinds(ctx, reader, names)
+	if err != nil {
+		return nil, err
+	}
+	m := &moment{names: names}
+	line := c.line(ctx, p)
+	keys := p.Keys(ctx, c.prefix+"*")
+	for i, name := range names {
+		read, err := readAll(ctx, p, c.key(name), kinds[i])
+		if err != nil {
+			return nil, err
+		}
+		m.reads = append(m.reads, read)
+	}
+	if _, err := p.Exec(ctx); err != nil && !errors.Is(err, redis.Nil) {
+		return nil, err
+	}
+	if !slices.Equal(c.namesOf(keys.Val()), names) {
+		return nil, nil
+	}
+	m.n, m.lastPost, err = numbers(line)
+	return m, err
+}
+
+// kinds returns the kind of each key; "none" for one that is gone.
+func (c *Club) kinds(ctx context.Context, reader *redis.Client, names []string) ([]string, error) {
+	p := reader.Pipeline()
+	asked := make([]*redis.StatusCmd, len(names))
+	for i, name := range names {
+		asked[i] = p.Type(ctx, c.key(name))
+	}
+	if _, err := p.Exec(ctx); err != nil {
+		return nil, err
+	}
+	kinds := make([]string, len(names))
+	for i, a := range asked {
+		kinds[i] = a.Val()
+	}
+	return kinds, nil
+}
+
+// readAll asks for all that a key holds.
+func readAll(ctx context.Context, p redis.Pipeliner, key, kind string) (redis.Cmder, error) {
+	switch kind {
+	case "hash":
+		return p.HGetAll(ctx, key), nil
+	case "set":
+		return p.SMembers(ctx, key), nil
+	case "zset":
+		return p.ZRangeWithScores(ctx, key, 0, -1), nil
+	case "stream":
+		raw := redis.NewSliceCmd(ctx, "XRANGE", key, "-", "+") // in order of fields, which XMessage loses
+		_ = p.Process(ctx, raw)
+		return raw, nil
+	case "none": // gone since it was listed: the list of keys will tell
+		return p.Exists(ctx, key), nil
+	}
+	return nil, fmt.Errorf("key %q is a %s, which no club has", key, kind)
+}
+
+// write writes the moment as an export of a club of that id.
+func (m *moment) write(w io.Writer, id string) error {
+	out := json.NewEncoder(w)
+	out.SetEscapeHTML(false)
+	if err := out.Encode(head{"club", format, id, m.n, m.lastPost}); err != nil {
 		return err
 	}
 	parts := 0
-	for _, name := range names {
-		err := c.exportKey(ctx, name, func(p part) error {
+	for i, name := range m.names {
+		err := partsOf(m.reads[i], func(p part) error {
 			parts++
 			p.Key = name
 			return out.Encode(p)
 		})
 		if err != nil {
-			return err
+			return fmt.Errorf("key %s: %w", name, err)
 		}
 	}
 	return out.Encode(part{End: &parts})
+}
+
+// partsOf gives what was read of a key in parts.
+func partsOf(read redis.Cmder, give func(part) error) error {
+	var words []text
+	switch r := read.(type) {
+	case *redis.MapStringStringCmd:
+		all := r.Val()
+		for _, f := range slices.Sorted(maps.Keys(all)) {
+			words = append(words, text(f), text(all[f]))
+		}
+		return chunks(words, func(t []text) error { return give(part{Hash: t}) })
+	case *redis.StringSliceCmd:
+		for _, member := range slices.Sorted(slices.Values(r.Val())) {
+			words = append(words, text(member))
+		}
+		return chunks(words, func(t []text) error { return give(part{SetOf: t}) })
+	case *redis.ZSliceCmd:
+		for _, z := range r.Val() {
+			words = append(words, text(z.Member.(string)), text(itoa(int64(z.Score))))
+		}
+		return chunks(words, func(t []text) error { return give(part{Sorted: t}) })
+	case *redis.SliceCmd:
+		return streamParts(r.Val(), give)
+	}
+	return fmt.Errorf("a %T, which nobody asked for", read)
+}
+
+func streamParts(entries []any, give func(part) error) error {
+	var events []event
+	for _, v := range entries {
+		e, err := eventOf(v)
+		if err != nil {
+			return err
+		}
+		events = append(events, e)
+	}
+	for some := range slices.Chunk(events, 100) {
+		if err := give(part{Stream: some}); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // names lists the club's keys without their prefix, but for the number line itself, in order.
@@ -88,14 +219,19 @@ func (c *Club) names(ctx context.Context) ([]string, error) {
 			return nil, err
 		}
 	}
+	return c.namesOf(keys), nil
+}
+
+// namesOf are the names of those keys that are the club's, but for the number line and what an import has staged.
+func (c *Club) namesOf(keys []string) []string {
 	var names []string
 	for _, key := range keys {
-		if name, ok := strings.CutPrefix(key, c.prefix); ok && name != "club" {
+		if name, ok := strings.CutPrefix(key, c.prefix); ok && name != "club" && !isStaged(name) {
 			names = append(names, name)
 		}
 	}
 	slices.Sort(names)
-	return slices.Compact(names), nil
+	return slices.Compact(names)
 }
 
 // node is the server that holds the club.
@@ -107,86 +243,6 @@ func (c *Club) node(ctx context.Context) (*redis.Client, error) {
 		return r.MasterForKey(ctx, c.KeyClub())
 	}
 	return nil, errors.New("no server")
-}
-
-func (c *Club) exportKey(ctx context.Context, name string, give func(part) error) error {
-	key := c.key(name)
-	var kind *redis.StatusCmd
-	if err := c.s.read(ctx, name, func(p redis.Pipeliner) { kind = p.Type(ctx, key) }); err != nil {
-		return err
-	}
-	switch kind.Val() {
-	case "hash":
-		all, err := c.hash(ctx, name, key)
-		if err != nil {
-			return err
-		}
-		var words []text
-		for _, f := range slices.Sorted(keysOf(all)) {
-			words = append(words, text(f), text(all[f]))
-		}
-		return chunks(words, func(t []text) error { return give(part{Hash: t}) })
-	case "set":
-		members, err := c.sorted(ctx, name, key)
-		if err != nil {
-			return err
-		}
-		words := make([]text, len(members))
-		for i, m := range members {
-			words[i] = text(m)
-		}
-		return chunks(words, func(t []text) error { return give(part{SetOf: t}) })
-	case "zset":
-		return c.exportSorted(ctx, name, key, give)
-	case "stream":
-		return c.exportStream(ctx, name, key, give)
-	case "none": // gone meanwhile
-		return nil
-	}
-	return fmt.Errorf("key %q is a %s, which no club has", name, kind.Val())
-}
-
-func keysOf(m map[string]string) func(yield func(string) bool) {
-	return func(yield func(string) bool) {
-		for k := range m {
-			if !yield(k) {
-				return
-			}
-		}
-	}
-}
-
-func (c *Club) exportSorted(ctx context.Context, name, key string, give func(part) error) error {
-	var all *redis.ZSliceCmd
-	if err := c.s.read(ctx, name, func(p redis.Pipeliner) { all = p.ZRangeWithScores(ctx, key, 0, -1) }); err != nil {
-		return err
-	}
-	var words []text
-	for _, z := range all.Val() {
-		words = append(words, text(z.Member.(string)), text(itoa(int64(z.Score))))
-	}
-	return chunks(words, func(t []text) error { return give(part{Sorted: t}) })
-}
-
-func (c *Club) exportStream(ctx context.Context, name, key string, give func(part) error) error {
-	raw := redis.NewSliceCmd(ctx, "XRANGE", key, "-", "+") // in order of fields, which XMessage loses
-	if err := c.s.read(ctx, name, func(p redis.Pipeliner) { _ = p.Process(ctx, raw) }); err != nil {
-		return err
-	}
-	var events []event
-	for _, v := range raw.Val() {
-		e, err := eventOf(v)
-		if err != nil {
-			return fmt.Errorf("stream %s: %w", name, err)
-		}
-		events = append(events, e)
-	}
-	for part100 := range slices.Chunk(events, 100) {
-		if err := give(part{Stream: part100}); err != nil {
-			return err
-		}
-	}
-	return nil
 }
 
 func eventOf(v any) (event, error) {
@@ -214,57 +270,6 @@ func chunks(words []text, give func([]text) error) error {
 			return err
 		}
 		words = words[n:]
-	}
-	return nil
-}
-
-// Import makes the club from an export, which may be of a club with another id. It takes only a club that does
-// not exist yet (ErrExists). Until the last line is in, the club does not exist; an import that broke off may be
-// made again.
-func (c *Club) Import(ctx context.Context, r io.Reader) error {
-	var h head
-	begun := map[string]bool{}
-	begin := func(got head) error {
-		h = got
-		return c.importStep(ctx, "part", h, nil)
-	}
-	err := readExport(r, begin, func(p part) error {
-		key := c.key(p.Key)
-		cmds := p.commands(key)
-		if !begun[key] {
-			begun[key] = true
-			cmds = append([]Do{{"DEL", key}}, cmds...)
-		}
-		return c.importStep(ctx, "part", h, cmds)
-	})
-	if err == nil {
-		err = c.importStep(ctx, "end", h, nil)
-	}
-	if err != nil {
-		return fmt.Errorf("store: import: %w", err)
-	}
-	return nil
-}
-
-func (c *Club) importStep(ctx context.Context, step string, h head, cmds []Do) error {
-	k := newKeyList(c.KeyClub())
-	list := &call{}
-	list.addInt(len(cmds))
-	for _, d := range cmds {
-		k.place(d[1])
-		list.addInt(len(d))
-		list.add(d...)
-	}
-	// sent once: a stream's entry that is there already would be refused
-	call := newCall(c.s.scripts.imports, false, k.keys, 3+len(list.args))
-	call.add(step, itoa(h.N), itoa(h.LastPost))
-	call.args = append(call.args, list.args...)
-	reply, err := c.s.batch.do(ctx, call)
-	if err != nil {
-		return err
-	}
-	if len(reply) == 1 && reply[0] == "exists" {
-		return fmt.Errorf("club %s: %w", c.id, ErrExists)
 	}
 	return nil
 }

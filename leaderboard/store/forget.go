@@ -14,8 +14,9 @@ import (
 const forgetTries = 4
 
 // Forget deletes everything of a member: profile, mail, said ids, ledger, results, places on boards, tokens and
-// invites. more is made in the same step (for what only the caller knows). Then the log is compacted, or a real
-// Redis told to rewrite its own, so that the traces leave the disk as well. It is safe to repeat.
+// invites. more is made in the same step (for what only the caller knows). Compact takes it off the disk as well.
+// On a real Redis the bare id stays for a day among those that changed, so that other replicas find out. It is safe to
+// repeat.
 func (c *Club) Forget(ctx context.Context, now time.Time, member string, more ...Do) (n int64, err error) {
 	if err := checkNames("member", member); err != nil {
 		return 0, err
@@ -32,8 +33,11 @@ func (c *Club) Forget(ctx context.Context, now time.Time, member string, more ..
 	if err != nil {
 		return 0, fmt.Errorf("store: forget: %w", err)
 	}
-	return n, c.s.compact(ctx)
+	return n, nil
 }
+
+// Compact takes what was deleted off the disk: the log is compacted, or a real Redis told to rewrite its own.
+func (c *Club) Compact(ctx context.Context) error { return c.s.compact(ctx) }
 
 // tracesOf returns the commands that remove a member, and the condition that nothing was added meanwhile.
 func (c *Club) tracesOf(ctx context.Context, member string) ([]If, []Do, error) {
@@ -44,6 +48,9 @@ func (c *Club) tracesOf(ctx context.Context, member string) ([]If, []Do, error) 
 	cmds := []Do{
 		{"HDEL", c.KeyMembers(), member}, {"HDEL", c.KeyTops(), member}, {"ZREM", c.KeyChanged(), member},
 		{"DEL", c.KeyMail(member), c.KeySaid(member), c.KeyLedger(member)},
+	}
+	if c.s.local == nil {
+		cmds = append(cmds, c.DoChanged(member))
 	}
 	for _, key := range []string{c.KeyTokens(), c.KeyInvites()} {
 		owned, err := c.ownedBy(ctx, key, member)

@@ -65,6 +65,9 @@ func (c *Club) KeyBoard(b Board) string {
 // KeyBoards is the set of a date's boards, each as PART:KIND:DIVISION; say keeps it.
 func (c *Club) KeyBoards(date string) string { return c.key("boards:" + date) }
 
+// keyImport is the hash of an import under way: whose it is, and what it has staged.
+func (c *Club) keyImport() string { return c.key("import") }
+
 func (c *Club) keyHints() string { return c.key("hints") }
 
 // If and Do that most callers of Change need.

@@ -74,21 +74,42 @@ func (t *text) UnmarshalJSON(b []byte) error {
 // maxLine bounds one line of an export.
 const maxLine = 64 << 20
 
-// readExport reads an export line by line. Errors say which line.
+// ExportError says which line of an export cannot be read, and why.
+type ExportError struct {
+	Line int // from 1; 0 when the whole is meant
+	Err  error
+}
+
+func (e ExportError) Error() string {
+	if e.Line == 0 {
+		return e.Err.Error()
+	}
+	return fmt.Sprintf("line %d: %v", e.Line, e.Err)
+}
+
+func (e ExportError) Unwrap() error { return e.Err }
+
+func badLine(n int, format string, args ...any) error {
+	return ExportError{n, fmt.Errorf(format, args...)}
+}
+
+// readExport reads an export line by line. What cannot be read is an ExportError; errors of begin and give are
+// returned as they are, but for a badRecord of give, which is one too.
 func readExport(r io.Reader, begin func(head) error, give func(part) error) error {
 	lines := bufio.NewScanner(r)
 	lines.Buffer(make([]byte, 64<<10), maxLine)
 	var h head
+	kinds := keyKinds{}
 	ended := false
 	n := 0
 	for lines.Scan() {
 		n++
 		if ended {
-			return fmt.Errorf("line %d: something follows the end", n)
+			return badLine(n, "something follows the end")
 		}
 		if n == 1 {
 			if err := h.read(lines.Bytes()); err != nil {
-				return fmt.Errorf("line 1: %w", err)
+				return ExportError{1, err}
 			}
 			if err := begin(h); err != nil {
 				return err
@@ -96,31 +117,93 @@ func readExport(r io.Reader, begin func(head) error, give func(part) error) erro
 			continue
 		}
 		p, err := readPart(lines.Bytes())
+		if err == nil {
+			err = kinds.take(p)
+		}
 		if err != nil {
-			return fmt.Errorf("line %d: %w", n, err)
+			return ExportError{n, err}
 		}
 		if p.End != nil {
 			if *p.End != n-2 {
-				return fmt.Errorf("line %d: the end counts %d parts, %d came: some are missing", n, *p.End, n-2)
+				return badLine(n, "the end counts %d parts, %d came: some are missing", *p.End, n-2)
 			}
 			ended = true
 			continue
 		}
-		if err := give(p); err != nil {
-			return fmt.Errorf("line %d: %w", n, err)
+		if err := give(p); errors.As(err, new(badRecord)) {
+			return ExportError{n, err}
+		} else if err != nil {
+			return err
 		}
 	}
 	switch err := lines.Err(); {
 	case errors.Is(err, bufio.ErrTooLong):
-		return fmt.Errorf("line %d: longer than %d MB", n+1, maxLine>>20)
+		return badLine(n+1, "longer than %d MB", maxLine>>20)
 	case err != nil:
-		return fmt.Errorf("line %d: %w", n+1, err)
+		return fmt.Errorf("reading line %d: %w", n+1, err)
 	case n == 0:
-		return errors.New("it is empty; want an export of a club")
+		return ExportError{0, errors.New("it is empty; want an export of a club")}
 	case !ended:
-		return fmt.Errorf("line %d: it ends without its last line; the export was cut short", n)
+		return badLine(n, "it ends without its last line; the export was cut short")
 	}
 	return nil
+}
+
+// keyKinds is what each key of an export has held so far: a key is of one kind, and a stream's ids ascend.
+type keyKinds map[string]keyKind
+
+type keyKind struct {
+	kind string
+	n    int64 // of a stream's last entry
+	i    int
+}
+
+// wantKinds are the kinds of a club's keys; a key of several words is known by the first.
+var wantKinds = map[string]string{
+	"tops": "hash", "members": "hash", "changed": "zset", "tokens": "hash", "invites": "hash", "sheets": "hash", "sheetdates": "set",
+	"posts": "stream", "posted": "hash", "buckets": "hash", "mail": "stream", "said": "hash", "ledger": "stream", "results": "hash",
+	"resultdates": "set", "board": "zset", "boards": "set",
+}
+
+// take refuses a part that does not go with what its key is, or held before.
+func (k keyKinds) take(p part) error {
+	if p.End != nil {
+		return nil
+	}
+	was, known := k[p.Key]
+	first, _, _ := strings.Cut(p.Key, ":")
+	switch kind := p.kind(); {
+	case known && was.kind != kind:
+		return fmt.Errorf("key %q: a %s here and a %s before", p.Key, kind, was.kind)
+	case wantKinds[first] != "" && wantKinds[first] != kind:
+		return fmt.Errorf("key %q: a %s, which of a club is a %s", p.Key, kind, wantKinds[first])
+	default:
+		was.kind = kind
+	}
+	for _, e := range p.Stream {
+		n, i, err := streamID(e.ID)
+		if err != nil {
+			return err
+		}
+		if n < was.n || n == was.n && i <= was.i {
+			return fmt.Errorf("key %q: entry %s does not follow %d-%d", p.Key, e.ID, was.n, was.i)
+		}
+		was.n, was.i = n, i
+	}
+	k[p.Key] = was
+	return nil
+}
+
+func (p part) kind() string {
+	switch {
+	case len(p.Hash) > 0:
+		return "hash"
+	case len(p.SetOf) > 0:
+		return "set"
+	case len(p.Sorted) > 0:
+		return "zset"
+	}
+	return "stream"
 }
 
 func (h *head) read(b []byte) error {
@@ -147,7 +230,7 @@ func readPart(b []byte) (part, error) {
 		}
 		return p, nil
 	}
-	if p.Key == "" || p.Key == "club" || strings.ContainsAny(p.Key, "{}\r\n") {
+	if p.Key == "" || p.Key == "club" || isStaged(p.Key) || strings.ContainsAny(p.Key, "{}\r\n") {
 		return part{}, fmt.Errorf("%q is no key of a club", p.Key)
 	}
 	lists := 0

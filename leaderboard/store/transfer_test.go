@@ -21,7 +21,7 @@ func TestExportImport(t *testing.T) {
 		}
 		// into an embedded store, and a club of another name on the same one
 		there := clubOf(t, openData(t, t.TempDir()))
-		if err := there.Import(t.Context(), bytes.NewReader(first.Bytes())); err != nil {
+		if err := there.Import(t.Context(), bytes.NewReader(first.Bytes()), nil); err != nil {
 			t.Fatal(err)
 		}
 		if a, b := dumpOf(t, c), dumpOf(t, there); a != b {
@@ -31,7 +31,7 @@ func TestExportImport(t *testing.T) {
 		if err := there.Export(t.Context(), &second); err != nil || second.String() != first.String() {
 			t.Errorf("the import's export differs: %v", err)
 		}
-		if err := there.Import(t.Context(), bytes.NewReader(first.Bytes())); !errors.Is(err, ErrExists) {
+		if err := there.Import(t.Context(), bytes.NewReader(first.Bytes()), nil); !errors.Is(err, ErrExists) {
 			t.Errorf("over a club: %v", err)
 		}
 		n, _, err := there.Number(t.Context())
@@ -45,7 +45,7 @@ func TestExportImport(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := other.Import(t.Context(), bytes.NewReader(first.Bytes())); err != nil {
+		if err := other.Import(t.Context(), bytes.NewReader(first.Bytes()), nil); err != nil {
 			t.Fatal(err)
 		}
 		if a, b := dumpOf(t, c), strings.ReplaceAll(dumpOf(t, other), "{other}", "{lantern-hall}"); a != b {
@@ -63,13 +63,13 @@ func TestImportThatBreaksOff(t *testing.T) {
 	}
 	lines := strings.SplitAfter(b.String(), "\n")
 	to := clubOf(t, open(t, Options{AllowVolatile: true}))
-	if err := to.Import(t.Context(), strings.NewReader(strings.Join(lines[:len(lines)/2], ""))); err == nil || !strings.Contains(err.Error(), "cut short") {
+	if err := to.Import(t.Context(), strings.NewReader(strings.Join(lines[:len(lines)/2], "")), nil); err == nil || !strings.Contains(err.Error(), "cut short") {
 		t.Fatalf("half an export: %v", err)
 	}
 	if n, _, _ := to.Number(t.Context()); n != 0 {
 		t.Errorf("half a club exists, number %d", n)
 	}
-	if err := to.Import(t.Context(), &b); err != nil {
+	if err := to.Import(t.Context(), &b, nil); err != nil {
 		t.Fatal(err)
 	}
 	if x, y := dumpOf(t, from), dumpOf(t, to); x != y {
@@ -98,7 +98,7 @@ func TestImportRefuses(t *testing.T) {
 		"after the end":  {headLine + "{\"end\":0}\n{\"end\":0}", "line 3: something follows"},
 		"two in one row": {headLine + `{"end":0}{"end":0}`, "line 2: more than one"},
 	} {
-		err := c.Import(t.Context(), strings.NewReader(tt[0]))
+		err := c.Import(t.Context(), strings.NewReader(tt[0]), nil)
 		if err == nil || !strings.Contains(err.Error(), tt[1]) {
 			t.Errorf("%s: %v, want %q", name, err, tt[1])
 		}

@@ -37,7 +37,7 @@ const (
 // kindOf knows every command that the log may hold; what is not named here and writes is refused.
 func (s *Server) kindOf(cmd string) kind {
 	switch cmd {
-	case "HSET", "XADD", "ZADD":
+	case "HSET", "XADD", "ZADD", "RENAME":
 		return changes
 	case "HDEL", "ZREM", "SADD", "SREM", "DEL", "XTRIM", "XDEL":
 		return counted
