@@ -162,6 +162,8 @@ func (f *clubFile) value(key, value string) (err error) {
 		c.AgeBands, err = readBands(value)
 	case "attention":
 		err = readAttention(&c.Attention, value)
+	case keyHealth:
+		c.HealthDays, err = readHealthDays(value)
 	case "late days":
 		c.LateDays, err = strconv.Atoi(value)
 		if err != nil || c.LateDays < 0 || c.LateDays > 60 {
