@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"tallybell/bot/reply"
 	"tallybell/bot/roster"
 	"tallybell/content"
 	"tallybell/leaderboard"
@@ -113,7 +114,7 @@ func (b *Bot) followNotes(people []leaderboard.Followed, at map[string]int, i in
 			if x.Care == "" || x.Misread {
 				continue
 			}
-			m := leaderboard.Mention{Date: day.date, Stop: x.Care == "stop"}
+			m := leaderboard.Mention{Date: day.date, Stop: x.Care == "stop", Mishap: reply.Mishap(x.Said)}
 			// Words stand with the session last sent, which may be some days old: then the day of writing counts.
 			if on := b.onDate(time.UnixMilli(x.At)); on.DaysSince(day.date) > 1 {
 				m.Date = on

@@ -51,6 +51,7 @@ func TestAttentionOfALivedWeek(t *testing.T) {
 			c.say("Gil", "D 14:31 as written rpe 6")
 		}
 		if day == 3 {
+			c.say("Eve", "the chair tipped while I was on it")
 			c.say("Dee", "left knee hurts a bit")
 			c.say("Fay", "how high should the stair be?")
 			c.say("Gil", "D 14:32 as written rpe 8")
@@ -58,7 +59,7 @@ func TestAttentionOfALivedWeek(t *testing.T) {
 	}
 	c.clock.forward(18 * time.Hour) // to the night after
 	last := monday.AddDays(3)
-	if got, want := c.list(last), "Dee: hurt, Fay: question, Cy: quiet, Bo: out_of_time, Ada: light"; got != want {
+	if got, want := c.list(last), "Dee: hurt, Eve: incident, Fay: question, Cy: quiet, Bo: out_of_time, Ada: light"; got != want {
 		t.Errorf("the list is\n%s\nwant\n%s", got, want)
 	}
 	// The day before: nobody had hurt or asked yet, Cy was quiet for two days, and Gil's effort 8 was still to come.
@@ -70,6 +71,7 @@ func TestAttentionOfALivedWeek(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.say("Dee", "no pain")
+	c.say("Eve", "no pain")
 	c.say("Cy", "D 14:10 scaled")
 	c.say("Bo", "fix D 15:10 scaled")
 	if got, want := c.list(last), "Ada: light"; got != want {

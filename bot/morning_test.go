@@ -62,7 +62,7 @@ func TestReportGoesOutOnceAtItsTime(t *testing.T) {
 	if len(got) != 1 || got[0].Date != monday {
 		t.Fatalf("%d reports: %+v", len(got), got)
 	}
-	want := "Monday 1 February, Ledge and landing: sent to 2, heard from 2, missing 0.\nAda: wrote of pain or a mishap (Mon 1 Feb)"
+	want := "Monday 1 February, Ledge and landing: sent to 2, heard from 2, missing 0.\nAda: wrote of pain or of their health (Mon 1 Feb)"
 	if got[0].Text != want {
 		t.Errorf("the report says\n%s\nwant\n%s", got[0].Text, want)
 	}

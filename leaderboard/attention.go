@@ -12,7 +12,8 @@ type Rule string
 
 // The rules, in the order of the list: who hurts and who waits for an answer, then who is quiet, then the rest.
 const (
-	RuleHurt      Rule = "hurt"        // wrote of pain, a mishap or a warning sign
+	RuleHurt      Rule = "hurt"        // wrote of pain, of their health or of a warning sign
+	RuleIncident  Rule = "incident"    // told of a mishap
 	RuleQuestion  Rule = "question"    // asked, and nobody has answered
 	RuleQuiet     Rule = "quiet"       // no result for some scheduled days
 	RuleNewcomer  Rule = "newcomer"    // new, and no first reply
@@ -25,7 +26,7 @@ const (
 
 // Thresholds are the numbers that the rules go by. A rule whose number is 0 is left out.
 type Thresholds struct {
-	HurtDays     int     // a mention of pain is listed for so many days
+	HurtDays     int     // a mention of pain or of a mishap is listed for so many days
 	QuietDays    int     // scheduled days without a result
 	NewcomerDays int     // days since the first session without a reply
 	OutOfTime    int     // times running
@@ -55,10 +56,11 @@ type Followed struct {
 	Days         []Day // latest first, at most FollowedDays, none twice
 }
 
-// Mention is one mention of pain.
+// Mention is one mention of pain or the like.
 type Mention struct {
-	Date content.Date
-	Stop bool // a warning sign
+	Date   content.Date
+	Stop   bool // a warning sign
+	Mishap bool // a fall, a slip, kit that gave way
 }
 
 // Day is one date of one member.
@@ -103,7 +105,7 @@ var rules = []struct {
 	rule  Rule
 	fires func(f *Followed, t Thresholds, on content.Date) (Notice, bool)
 }{
-	{RuleHurt, hurt}, {RuleQuestion, question}, {RuleQuiet, quiet}, {RuleNewcomer, newcomer}, {RuleOutOfTime, outOfTime},
+	{RuleHurt, hurt}, {RuleIncident, incident}, {RuleQuestion, question}, {RuleQuiet, quiet}, {RuleNewcomer, newcomer}, {RuleOutOfTime, outOfTime},
 	{RuleLight, light}, {RuleFastest, fastest}, {RuleMarked, marked}, {RuleLoad, loaded},
 }
 

@@ -14,13 +14,11 @@ func hurt(f *Followed, t Thresholds, on content.Date) (Notice, bool) {
 		return Notice{}, false
 	}
 	var dates []content.Date
-	n := Notice{Reason: "wrote of pain or a mishap"}
+	n := Notice{Reason: "wrote of pain or of their health"}
 	for _, m := range f.Hurt {
-		if ago := on.DaysSince(m.Date); ago < 0 || ago >= t.HurtDays {
-			continue
+		if m.since(on, t.HurtDays) && (m.Stop || !m.Mishap) {
+			dates, n.urgent = append(dates, m.Date), n.urgent || m.Stop
 		}
-		dates = append(dates, m.Date)
-		n.urgent = n.urgent || m.Stop
 	}
 	if n.urgent || f.Held {
 		n.Reason, n.urgent = "wrote of a warning sign", true
@@ -32,6 +30,22 @@ func hurt(f *Followed, t Thresholds, on content.Date) (Notice, bool) {
 		n.Because = "earlier, and not lifted yet"
 	}
 	return n, len(dates) > 0 || f.Held
+}
+
+// since reports whether a mention falls on a date or the few days before it.
+func (m Mention) since(on content.Date, days int) bool {
+	ago := on.DaysSince(m.Date)
+	return 0 <= ago && ago < days
+}
+
+func incident(f *Followed, t Thresholds, on content.Date) (Notice, bool) {
+	var dates []content.Date
+	for _, m := range f.Hurt {
+		if m.Mishap && !m.Stop && m.since(on, t.HurtDays) {
+			dates = append(dates, m.Date)
+		}
+	}
+	return Notice{Reason: "told of a mishap", Because: daysText(dates), Offer: "look at the movement and its kit with them"}, len(dates) > 0
 }
 
 func question(f *Followed, _ Thresholds, on content.Date) (Notice, bool) {

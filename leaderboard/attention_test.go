@@ -96,7 +96,7 @@ func TestEachRuleFiresAndJustDoesNot(t *testing.T) {
 		return f
 	}
 	mention := func(ago int, stop bool) func(*Followed) {
-		return func(f *Followed) { f.Hurt = append(f.Hurt, Mention{reportDay.AddDays(-ago), stop}) }
+		return func(f *Followed) { f.Hurt = append(f.Hurt, Mention{Date: reportDay.AddDays(-ago), Stop: stop}) }
 	}
 	for _, tt := range []struct {
 		what string
@@ -106,6 +106,9 @@ func TestEachRuleFiresAndJustDoesNot(t *testing.T) {
 		{"pain two days ago", with(followed("Ada", "t"), mention(2, false)), "hurt"},
 		{"pain three days ago", with(followed("Ada", "t"), mention(3, false)), ""},
 		{"pain of tomorrow is not of this morning", with(followed("Ada", "t"), mention(-1, false)), ""},
+		{"a mishap", with(followed("Ada", "t"), func(f *Followed) { f.Hurt = []Mention{{Date: reportDay, Mishap: true}} }), "incident"},
+		{"a mishap three days ago", with(followed("Ada", "t"), func(f *Followed) { f.Hurt = []Mention{{Date: reportDay.AddDays(-3), Mishap: true}} }), ""},
+		{"a warning sign after a fall", with(followed("Ada", "t"), func(f *Followed) { f.Hurt = []Mention{{reportDay, true, true}} }), "hurt"},
 		{"held since long ago", with(followed("Ada", "t"), func(f *Followed) { f.Held = true }), "hurt"},
 		{"a question waits", with(followed("Ada", "t"), func(f *Followed) { f.Asked = []content.Date{reportDay.AddDays(-9)} }), "question"},
 		{"it was asked after this morning", with(followed("Ada", "t"), func(f *Followed) { f.Asked = []content.Date{reportDay.AddDays(1)} }), ""},
@@ -189,7 +192,7 @@ func TestListIsInOrder(t *testing.T) {
 			f.Member += string(rune('a' + i))
 			f.Away, f.Held = rapid.Bool().Draw(t, "away"), rapid.IntRange(0, 3).Draw(t, "held") == 0
 			if ago := rapid.IntRange(-1, 6).Draw(t, "hurt"); ago >= 0 {
-				f.Hurt = []Mention{{reportDay.AddDays(-ago), rapid.Bool().Draw(t, "stop")}}
+				f.Hurt = []Mention{{reportDay.AddDays(-ago), rapid.Bool().Draw(t, "stop"), rapid.Bool().Draw(t, "mishap")}}
 			}
 			if rapid.Bool().Draw(t, "new") {
 				f.Joined = reportDay.AddDays(-5)
@@ -202,7 +205,7 @@ func TestListIsInOrder(t *testing.T) {
 		if !slices.Equal(list, Attention(shuffled, usualThresholds, reportDay)) {
 			t.Fatal("the order of the people shows")
 		}
-		order := []Rule{RuleHurt, RuleQuestion, RuleQuiet, RuleNewcomer, RuleOutOfTime, RuleLight, RuleFastest, RuleMarked, RuleLoad}
+		order := []Rule{RuleHurt, RuleIncident, RuleQuestion, RuleQuiet, RuleNewcomer, RuleOutOfTime, RuleLight, RuleFastest, RuleMarked, RuleLoad}
 		if !slices.IsSortedFunc(list, func(a, b Notice) int { return slices.Index(order, a.Rule) - slices.Index(order, b.Rule) }) {
 			t.Fatalf("out of order: %+v", list)
 		}

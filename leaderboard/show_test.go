@@ -100,7 +100,9 @@ func TestBeside(t *testing.T) {
 
 func TestShowStep(t *testing.T) {
 	yes, no := true, false
-	timed := func(ms int64) content.Result { return content.Result{Kind: content.KindTime, Finished: &yes, TimeMS: ms} }
+	timed := func(ms int64) content.Result {
+		return content.Result{Kind: content.KindTime, Finished: &yes, TimeMS: ms}
+	}
 	open := func(n int64) content.Result { return content.Result{Kind: content.KindTime, Finished: &no, Reps: &n} }
 	reps := func(n int64) content.Result { return content.Result{Kind: content.KindReps, Reps: &n} }
 	for _, tt := range []struct {

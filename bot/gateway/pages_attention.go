@@ -7,7 +7,7 @@ import (
 
 // attentionTitles are the headings of the attention list, by rule. Rules that follow each other in the list share one.
 var attentionTitles = map[leaderboard.Rule]string{
-	leaderboard.RuleHurt: "Hurt", leaderboard.RuleQuestion: "Waiting for an answer", leaderboard.RuleQuiet: "Quiet",
+	leaderboard.RuleHurt: "Hurt", leaderboard.RuleIncident: "Mishap", leaderboard.RuleQuestion: "Waiting for an answer", leaderboard.RuleQuiet: "Quiet",
 	leaderboard.RuleNewcomer: "New", leaderboard.RuleOutOfTime: "Out of time", leaderboard.RuleLight: "Ready for more",
 	leaderboard.RuleFastest: "Ready for more", leaderboard.RuleMarked: "Please check", leaderboard.RuleLoad: "More than before",
 }

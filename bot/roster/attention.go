@@ -9,7 +9,7 @@ import (
 
 // Attention is what the coach's attention list goes by. A rule whose number is 0 is left out.
 type Attention struct {
-	HurtDays     int     // a mention of pain is listed for so many days
+	HurtDays     int     // a mention of pain or of a mishap is listed for so many days
 	QuietDays    int     // scheduled days without a result
 	NewcomerDays int     // days since the first session without a reply
 	OutOfTime    int     // times running

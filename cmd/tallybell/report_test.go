@@ -16,7 +16,7 @@ func TestReportIsPrintedInTheCoachsOrder(t *testing.T) {
 		Concerns:  []bot.Concern{{Person: ada, Care: "check", Said: "left knee sore"}},
 		Questions: []bot.Question{{Person: bo, Said: "how high?"}},
 		Attention: []leaderboard.Notice{
-			{Name: "Ada", Rule: leaderboard.RuleHurt, Reason: "wrote of pain or a mishap", Because: "Mon 1 Feb"},
+			{Name: "Ada", Rule: leaderboard.RuleHurt, Reason: "wrote of pain or of their health", Because: "Mon 1 Feb"},
 			{Name: "Bo", Rule: leaderboard.RuleQuestion, Reason: "1 question without an answer", Because: "Mon 1 Feb"},
 			{Name: "Cy", Rule: leaderboard.RuleQuiet, Reason: "no result for 3 scheduled days", Because: "Sat 30 Jan, Sun 31 Jan, Mon 1 Feb"},
 			{Name: "Bo", Rule: leaderboard.RuleLight, Reason: "as written with effort 6 or less twice", Because: "effort 5 on Sun 31 Jan, effort 6 on Mon 1 Feb",
@@ -31,7 +31,7 @@ func TestReportIsPrintedInTheCoachsOrder(t *testing.T) {
 sent to 3, heard from 1, missing 1
 hurts (check): Ada: left knee sore
 asks: Bo: how high?
-look: Ada: wrote of pain or a mishap (Mon 1 Feb)
+look: Ada: wrote of pain or of their health (Mon 1 Feb)
 look: Cy: no result for 3 scheduled days (Sat 30 Jan, Sun 31 Jan, Mon 1 Feb)
 look: Bo: as written with effort 6 or less twice (effort 5 on Sun 31 Jan, effort 6 on Mon 1 Feb); you may offer a harder line; the bot never does
 Bo: D 14:32 as written; “fine”
