@@ -130,7 +130,7 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 		return false
 	}
 	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {
-		if a := &r.as[j]; a.value() || a.kind == aVersion && !isLoose(a.s) || a.kind == aEffort || a.kind == aOutOf || a.kind == aDone || a.kind == aAllDone || a.kind == aTick || a.kind == aCap || a.head {
+		if a := &r.as[j]; a.value() && !r.at(j-1).is(clClock) || a.kind == aVersion && !isLoose(a.s) || a.kind == aEffort || a.kind == aOutOf || a.kind == aDone || a.kind == aAllDone || a.kind == aTick || a.kind == aCap || a.head {
 			return true
 		}
 	}

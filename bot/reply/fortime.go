@@ -15,6 +15,9 @@ func (r *reader) readForTime(c *clause, p *content.Part, v *values) verdict {
 	}
 	if stop := r.stopWord(c, v); stop >= 0 && (len(v.times) > 0 || v.counted()) {
 		r.as[stop].used = true
+		if n := r.at(stop + 1); isManaged(n) {
+			n.used = true
+		}
 		r.use(v.times, v.ints, v.rounds, v.reps)
 		return ask(AboutProgress, r.progressIdeas(p, v)...)
 	}

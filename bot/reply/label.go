@@ -115,7 +115,7 @@ func (r *reader) follows(i int, strict bool) int {
 	case a.kind == aFix && a.s == "should":
 		return i
 	case a.sign(':'), a.sign(')'), a.sign('='), a.sign('-'), a.sign('.') && !a.gap:
-		return i + 1
+		return r.pastFillers(i + 1)
 	case a.kind == aEnd && a.c == '.' && !a.gap:
 		if n := r.at(i + 1); n.value() || n.kind == aDone || n.kind == aTick || n.kind == aVersion || n.kind == aCap {
 			return i + 1
@@ -152,17 +152,30 @@ func (r *reader) followsLoosely(i int) int {
 				return 0
 			}
 		}
+	case a.is(clVague) || a.word("just"):
+		if n.is(clVague) && r.at(i+2).value() {
+			return i // just under 15:00
+		}
 	case a.is(clFiller):
-		for k := i + 1; k < i+4; k++ {
-			switch n := r.at(k); {
-			case n.value(), n.kind == aVersion, n.kind == aCap:
-				return k
-			case !n.is(clFiller):
-				return 0
-			}
+		if k := r.pastFillers(i); k > i {
+			return k
 		}
 	}
 	return 0
+}
+
+// pastFillers returns the atom after the words at i that may stand between a label and its value ("time was"); i when a
+// value does not follow them.
+func (r *reader) pastFillers(i int) int {
+	for k := i; k < i+4; k++ {
+		switch n := r.at(k); {
+		case k > i && (n.value() || n.kind == aVersion || n.kind == aCap):
+			return k
+		case !n.is(clFiller):
+			return i
+		}
+	}
+	return i
 }
 
 // standsAsValue keeps a lone number in words ("one of the best") from making a label of the letter before it.

@@ -18,7 +18,7 @@ func (r *reader) readSplits(c *clause, p *content.Part, v *values) verdict {
 			return ask(AboutValue, r.as[i].mends()...)
 		}
 	}
-	if len(times) == 2 && rounds != 2 && total < 0 && r.at(times[0]+1).sign('-') {
+	if len(times) == 2 && total < 0 && r.isRange(times[0], rounds) {
 		return ask(AboutValue, r.typed(times[0]), r.typed(times[1]))
 	}
 	if len(times) != rounds || rounds < 2 {
@@ -32,6 +32,19 @@ func (r *reader) readSplits(c *clause, p *content.Part, v *values) verdict {
 		ms[k] = r.as[i].ms
 	}
 	return r.settleSplits(c, p, ms, total)
+}
+
+// isRange reports two times that are one value told from and to: 14:30-15:00 (where that is no two laps), 14:30 to 15:00.
+func (r *reader) isRange(first, rounds int) bool {
+	s := r.at(first + 1)
+	if s.sign('-') {
+		return rounds != 2
+	}
+	if !s.word("to") && !s.word("or") || r.at(first+2).kind != aTime {
+		return false
+	}
+	s.used = true
+	return true
 }
 
 // settleSplits decides between laps and running times. total is the atom of a total, -1 for none.

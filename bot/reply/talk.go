@@ -92,7 +92,13 @@ func (r *reader) markTalk(c *clause) {
 // isClock reports a time of day after at, by, until, from. "finished at 14:32" is kept, to be asked.
 func (r *reader) isClock(c *clause, i int) bool {
 	a, b := &r.as[i], r.at(i-1)
-	if a.kind != aTime && a.kind != aInt || b.kind != aWord || !b.is(clClock) || a.kind == aTime && a.alt > 0 {
+	if a.kind != aTime && a.kind != aInt {
+		return false
+	}
+	if p := r.at(i - 2); (b.word("to") || b.sign('-')) && p.talk && p.kind == a.kind && r.at(i-3).is(clClock) {
+		return true // from 6:00 to 7:00
+	}
+	if b.kind != aWord || !b.is(clClock) || a.kind == aTime && a.alt > 0 {
 		return false
 	}
 	if b.s != "at" {
@@ -133,6 +139,9 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 		}
 	}
 	switch n := r.at(i + 1); n.s {
+	case "last":
+		n = r.at(i + 2)
+		return live >= 0 && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
 	case "faster", "slower", "quicker":
 		return live >= 0 || a.kind == aTime && a.ms < 60_000
 	case "pb", "better", "ahead", "behind":

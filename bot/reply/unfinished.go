@@ -237,11 +237,16 @@ func (r *reader) progress(p *content.Part, v *values) (int64, bool) {
 func (r *reader) stopWord(c *clause, v *values) int {
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
-		if a.kind == aStop && !r.negated(i) || a.word("only") && r.at(i+1).kind == aRounds {
+		if a.kind == aStop && !r.negated(i) || a.word("only") && (r.at(i+1).kind == aRounds || isManaged(r.at(i+1)) && r.at(i+2).kind == aRounds) {
 			return i
 		}
 	}
 	return -1
+}
+
+// isManaged reports the words between only and rounds: "only got 3 rounds".
+func isManaged(a *atom) bool {
+	return a.word("got") || a.word("did") || a.word("managed") || a.word("made")
 }
 
 // negated reports a negation right before atom i.

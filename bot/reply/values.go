@@ -199,7 +199,7 @@ func (r *reader) vagueMark(i int, mark bool) int {
 	case before.kind == aWord && before.is(clVague), before.sign('~'), before.sign('<'), before.sign('>'),
 		before.kind == aHedge && (before.s == "almost" || before.s == "nearly"):
 		at = i - 1
-	case after.word("ish"):
+	case after.word("ish"), r.unsureBehind(i + 1):
 		at = i + 1
 	case after.sign('-') && r.at(i+2).word("ish"):
 		at = i + 2
@@ -218,8 +218,25 @@ func (r *reader) vagueMark(i int, mark bool) int {
 	return at
 }
 
+// unsureBehind reports a word at i that makes the value before it unsure: "14:30 roughly", "14:30 maybe". Before another
+// figure it is that figure's, and words that begin other talk count only at the end ("14:30 maybe faster next time").
+func (r *reader) unsureBehind(i int) bool {
+	a, n := r.at(i), r.at(i+1)
+	if a.kind != aWord || !a.is(clVague) || n.value() {
+		return false
+	}
+	switch a.s {
+	case "roughly", "approx", "approximately", "circa", "ca":
+		return n.kind != aEffort && n.kind != aOutOf
+	}
+	return a.s != "over" && a.s != "under" && (n.kind == aVersion || n.is(clThanks) || r.isPieceEnd(i+1))
+}
+
 func (r *reader) vagueAsk(i int, p *content.Part) verdict {
 	r.as[i].used = true
+	if r.between(i) && r.at(i+2).value() {
+		r.as[i+1].used, r.as[i+2].used = true, true
+	}
 	return ask(AboutValue, r.typed(i))
 }
 
