@@ -7,6 +7,11 @@ func (r *reader) correction(c *clause) {
 	from := c.from
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
+		if n := r.at(i + 2); a.sign('*') && n.sign('*') && !n.gap && !r.at(i+1).gap && (r.at(i+1).value() || r.at(i+1).head) {
+			a.used, n.used = true, true // *D* is a way to make it bold
+			i += 2
+			continue
+		}
 		switch {
 		case a.kind == aFix && r.fixes(c, i), a.sign('*') && (r.at(i+1).value() || r.at(i+1).head) && (i == c.from || r.startsBody(c, i) || r.at(i-1).sign(',') || r.at(i-1).value()):
 		default:

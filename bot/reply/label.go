@@ -56,6 +56,9 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 	if end == 0 && n == 1 {
 		end = r.followsName(next, letter)
 	}
+	if end == 0 && n == 1 && !strict && r.at(next).sign(',') && r.at(next+1).value() && !r.at(next+1).spelled && r.beginsClause(i, start) {
+		end = next + 1 // "D, 14:32"
+	}
 	if r.saidDid(i, start) && (end == 0 || r.at(next).kind == aVersion) && r.closesList(next) {
 		end, did = next, true
 	}
@@ -63,6 +66,16 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		return 0, nil, false
 	}
 	return end, append([]byte(nil), list[:n]...), did
+}
+
+// beginsClause reports whether nothing but what may stand before a label stands between the start of the clause and atom i.
+func (r *reader) beginsClause(i, start int) bool {
+	for k := i - 1; k >= start; k-- {
+		if !r.isPrefix(k) {
+			return false
+		}
+	}
+	return true
 }
 
 // followsName accepts counts that name their movements behind a label: "B rows 21, squats 18".
@@ -115,6 +128,9 @@ func (r *reader) follows(i int, strict bool) int {
 	case a.kind == aFix && a.s == "should":
 		return i
 	case a.sign(':'), a.sign(')'), a.sign('='), a.sign('-'), a.sign('.') && !a.gap:
+		if n := r.at(i + 1); (a.c == '-' || a.c == '=') && n.sign('>') && !n.gap {
+			i++ // an arrow: D -> 14:32
+		}
 		return r.pastFillers(i + 1)
 	case a.kind == aEnd && a.c == '.' && !a.gap:
 		if n := r.at(i + 1); n.value() || n.kind == aDone || n.kind == aTick || n.kind == aVersion || n.kind == aCap {
@@ -244,7 +260,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 // isPrefix reports what may stand between the start of a clause and its label: emoji, a day, fix, did.
 func (r *reader) isPrefix(i int) bool {
 	a := r.at(i)
-	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
+	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || (a.word("only") || a.word("just")) && r.at(i+1).word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
 		a.word("for") || a.word("on") || a.word("to") || a.word("i") || a.kind == aHedge && a.s == "but"
 }
 

@@ -177,7 +177,7 @@ func plainRune(r rune) rune {
 		return '\''
 	case '“', '”', '„', '‟', '″', '«', '»':
 		return '"'
-	case '‐', '‑', '‒', '–', '—', '―', '−', '﹣', '⁃', '➖':
+	case '‐', '‑', '‒', '–', '—', '―', '−', '﹣', '⁃', '➖', '•', '‣', '▪':
 		return '-'
 	case '∶', '꞉', 'ː', '：':
 		return ':'
@@ -187,8 +187,10 @@ func plainRune(r rune) rune {
 		return '~'
 	case '⁄', '∕':
 		return '/'
-	case '٫':
+	case '٫', '·':
 		return '.'
+	case '→', '⇒':
+		return '='
 	case '٬', '،', '、', '，':
 		return ','
 	case '➕':

@@ -38,6 +38,7 @@ func Read(text string, in Input) Reading {
 	b.build()
 	r.as = b.out
 	r.knowLetters()
+	r.dropNumbering()
 	r.findQuestions()
 	r.split()
 	r.read()

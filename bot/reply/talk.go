@@ -157,6 +157,8 @@ func (r *reader) refersAt(k, i, live int) bool {
 		return true
 	case "by":
 		return k == i-1
+	case "pb", "best", "record":
+		return live >= 0 && r.as[live].kind == r.as[i].kind && (r.at(k-1).word("my") || r.at(k-1).word("old")) // "14:32, my pb is 13:10"
 	case "last", "previous", "prev", "old":
 		n := r.at(k + 1)
 		return n.word("time") || n.word("week's") || n.word("week") || n.word("pb") || n.word("best") || n.word("score") || n.kind == aDay

@@ -1,0 +1,22 @@
+package reply
+
+// dropNumbering takes the numbers of a list out: "1) A done", "2. D 14:32". They count up from 1, the first begins its
+// line, and a part letter follows each.
+func (r *reader) dropNumbering() {
+	next := int64(1)
+	for i := 0; i+2 < len(r.as); i++ {
+		a, mark := &r.as[i], &r.as[i+1]
+		if a.kind != aInt || a.n != next || a.spelled || mark.gap || !mark.sign(')') && !mark.sign('.') && !(mark.kind == aEnd && mark.c == '.') {
+			continue
+		}
+		if b := r.at(i - 1); next == 1 && i > 0 && b.kind != aEnd || b.sign('(') {
+			continue
+		}
+		if letter, _ := r.letterAt(i + 2); letter == 0 {
+			continue
+		}
+		a.kind, a.c, a.used = aEnd, ';', true
+		mark.kind, mark.c, mark.used = aEnd, ';', true
+		next++
+	}
+}
