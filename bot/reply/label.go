@@ -201,6 +201,9 @@ func (r *reader) standsAsValue(i int, strict bool) bool {
 		return true
 	}
 	n := r.at(i + 1)
+	if strict && (n.kind == aEnd || n.kind == aVersion || n.kind == aEffort) {
+		return true // "A fourteen"
+	}
 	if strict || n.kind == aWord && !n.is(clThanks) && !r.namesAny(i+1) {
 		return false
 	}

@@ -175,6 +175,8 @@ func (r *reader) namedProgress(c *clause, p *content.Part, v *values) verdict {
 		from, rounds = v.rounds[0]+1, r.as[v.rounds[0]].n
 	case len(v.ints) >= 2 && r.at(v.ints[0]+1).sign('+') && len(v.rounds) == 0:
 		from, rounds = v.ints[0]+1, r.as[v.ints[0]].n
+	case p.Rounds <= 1 && len(v.rounds) == 0 && len(v.ints) > 0:
+		from = v.ints[0] // one round alone: "40 step-ups and 20 push-ups"
 	default:
 		return verdict{}
 	}

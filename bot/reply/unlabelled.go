@@ -177,6 +177,9 @@ func (r *reader) give(i int, parts []*content.Part, v *values) {
 	c := &r.cls[i]
 	if len(parts) > 1 {
 		value := r.valueText(v)
+		if value == "" && r.hasCap(c) {
+			value = "capped"
+		}
 		r.vagueUse(c, v)
 		r.useAll(v)
 		r.useCaps(c)
