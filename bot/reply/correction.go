@@ -7,8 +7,8 @@ func (r *reader) correction(c *clause) {
 	from := c.from
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
-		if n := r.at(i + 2); a.sign('*') && n.sign('*') && !n.gap && !r.at(i+1).gap && (r.at(i+1).value() || r.at(i+1).head) {
-			a.used, n.used = true, true // *D* is a way to make it bold
+		if a.sign('*') && r.isBold(i) {
+			a.used, r.at(i+2).used = true, true
 			i += 2
 			continue
 		}
@@ -31,6 +31,12 @@ func (r *reader) correction(c *clause) {
 		r.dropEarlier(c, from, i)
 		from = i
 	}
+}
+
+// isBold reports *D* or *14:32*: an asterisk on both sides makes it bold and corrects nothing.
+func (r *reader) isBold(i int) bool {
+	a, n := r.at(i+1), r.at(i+2)
+	return n.sign('*') && !n.gap && !a.gap && (a.value() || a.head)
 }
 
 // startsBody reports whether atom i is the first behind the label.

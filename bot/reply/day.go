@@ -235,5 +235,8 @@ func (r *reader) askDay(i int) {
 	}
 	r.useAll(&v)
 	r.useDay(c)
+	if c.badDay == AboutValue {
+		r.owes(ruleAskFuture)
+	}
 	r.addAsk(i, part, c.badDay, texts)
 }

@@ -146,5 +146,6 @@ func (r *reader) logDone(i int) {
 	if len(scored) == 1 {
 		part = scored[0].Letter
 	}
+	r.owes(ruleAskDone)
 	r.addAsk(i, part, AboutValue, nil)
 }

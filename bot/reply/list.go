@@ -36,6 +36,7 @@ func (r *reader) listAsksPart(i int) bool {
 				r.as[k].used = true
 			}
 		}
+		r.owes(ruleAskMixed)
 		r.addAsk(i, "", AboutPart, nil)
 		return true
 	}
@@ -59,6 +60,7 @@ func (r *reader) listAsksPart(i int) bool {
 		}
 	}
 	r.as[last].used = true
+	r.owes(ruleAskMixed)
 	r.addAsk(i, "", AboutPart, nil)
 	return true
 }

@@ -15,6 +15,7 @@ func (r *reader) dropNumbering() {
 		if letter, _ := r.letterAt(i + 2); letter == 0 {
 			continue
 		}
+		r.because(ruleNumbering, i, i+2, "dropped")
 		a.kind, a.c, a.used = aEnd, ';', true
 		mark.kind, mark.c, mark.used = aEnd, ';', true
 		next++

@@ -15,17 +15,17 @@ func (r *reader) readSplits(c *clause, p *content.Part, v *values) verdict {
 	r.useEdges(c, v.times[0], v.times[len(v.times)-1])
 	for _, i := range v.times {
 		if r.as[i].bad {
-			return ask(AboutValue, r.as[i].mends()...)
+			return ask(AboutValue, r.as[i].mends()...).by(r.badTime(&r.as[i]))
 		}
 	}
 	if len(times) == 2 && total < 0 && r.isRange(times[0], rounds) {
-		return ask(AboutValue, r.typed(times[0]), r.typed(times[1]))
+		return ask(AboutValue, r.typed(times[0]), r.typed(times[1])).by(ruleAskRange)
 	}
 	if len(times) != rounds || rounds < 2 {
 		if rounds < 2 {
-			return ask(AboutValue, r.typed(times[0]), r.typed(times[len(times)-1]))
+			return ask(AboutValue, r.typed(times[0]), r.typed(times[len(times)-1])).by(ruleAskBesideTime)
 		}
-		return ask(AboutSplits, r.totalIdea(total))
+		return ask(AboutSplits, r.totalIdea(total)).by(ruleAskSplitCount)
 	}
 	ms := make([]int64, len(times))
 	for k, i := range times {
@@ -59,9 +59,9 @@ func (r *reader) settleSplits(c *clause, p *content.Part, ms []int64, total int)
 		t := r.as[total].ms
 		switch {
 		case near(t, sum):
-			return r.finished(c, p, t, ms)
+			return r.finished(c, p, t, ms).by(ruleTotalLaps)
 		case near(t, last) && rises:
-			return r.finished(c, p, t, running)
+			return r.finished(c, p, t, running).by(ruleTotalRuns)
 		}
 		return ask(AboutTotal, clockText(sum), clockText(t))
 	}
@@ -70,11 +70,11 @@ func (r *reader) settleSplits(c *clause, p *content.Part, ms []int64, total int)
 	asRunning := rises && (limit == 0 || last <= limit)
 	switch {
 	case asLaps && !asRunning:
-		return r.finished(c, p, sum, ms)
+		return r.finished(c, p, sum, ms).by(ruleLaps)
 	case asRunning && !asLaps:
-		return r.finished(c, p, last, running)
+		return r.finished(c, p, last, running).by(ruleRunning)
 	case asLaps:
-		return ask(AboutSplits, clockText(last), clockText(sum))
+		return ask(AboutSplits, clockText(last), clockText(sum)).by(ruleAskSplits)
 	}
 	return ask(AboutSplits)
 }

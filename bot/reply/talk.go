@@ -81,12 +81,46 @@ func (r *reader) markTalk(c *clause) {
 		if !a.value() {
 			continue
 		}
-		if r.isClock(c, i) || r.isReference(c, i, live) || r.isOther(i) {
-			a.talk = true
+		rule := Rule("")
+		switch {
+		case r.isClock(c, i):
+			rule = ruleClock
+		case r.isReference(c, i, live):
+			rule = ruleReference
+		case r.isOther(i):
+			rule = ruleOther
+		}
+		if rule != "" {
+			end := i + 1
+			if rule == ruleReference {
+				end = r.pairEnd(i)
+			}
+			r.because(rule, i, end, "not read")
+			for ; i < end; i++ {
+				r.as[i].talk = true
+			}
+			i--
 			continue
 		}
 		live = i
 	}
+}
+
+// pairEnd returns the atom after the figure at i, which may be the rounds of rounds and reps: 8+2, 8 rounds and 2, 8 rounds 2.
+func (r *reader) pairEnd(i int) int {
+	if a := &r.as[i]; a.kind != aInt && a.kind != aRounds {
+		return i + 1
+	}
+	k := i + 1
+	if n := r.at(k); n.sign('+') || n.word("and") && r.as[i].kind == aRounds {
+		k++
+	} else if r.as[i].kind == aInt {
+		return i + 1
+	}
+	if n := r.at(k); n.kind != aInt && n.kind != aReps {
+		return i + 1
+	}
+	return k + 1
 }
 
 // isClock reports a time of day after at, by, until, from. "finished at 14:32" is kept, to be asked.
@@ -138,12 +172,15 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 			return true
 		}
 	}
-	switch n := r.at(i + 1); n.s {
+	end := r.pairEnd(i)
+	switch n := r.at(end); n.s {
 	case "last":
-		n = r.at(i + 2)
+		n = r.at(end + 1)
 		return live >= 0 && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
 	case "faster", "slower", "quicker":
 		return live >= 0 || a.kind == aTime && a.ms < 60_000
+	case "more", "fewer", "less":
+		return live >= 0 && r.at(end+1).word("than")
 	case "pb", "better", "ahead", "behind":
 		return live >= 0 && n.kind == aWord && n.s != "pb"
 	}

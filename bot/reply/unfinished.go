@@ -89,7 +89,7 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 		}
 		if a.bad || a.ms != p.Cap.Milliseconds() {
 			r.use(v.ints, v.rounds, v.reps)
-			return ask(AboutProgress, ideas...)
+			return ask(AboutProgress, ideas...).by(ruleAskCapTime)
 		}
 	}
 	if u.left >= 0 {
@@ -104,10 +104,15 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 	r.useJoined(v)
 	r.useStop(c)
 	r.useHowFar(v)
-	if !ok || reps < 0 || reps >= total {
+	switch {
+	case !ok && len(v.rounds)+len(v.reps) == 0 && !r.plusPair(v):
+		return ask(AboutProgress, ideas...).by(ruleAskHowFar)
+	case !ok && p.Scheme == content.Rounds, ok && (reps < 0 || reps >= total):
+		return ask(AboutProgress, ideas...).by(ruleAskFull)
+	case !ok:
 		return ask(AboutProgress, ideas...)
 	}
-	return unfinishedResult(p, reps)
+	return unfinishedResult(p, reps).by(ruleCap)
 }
 
 // unfinishedResult is a piece left after so many reps; more than two a second until the cap is likely a slip.
@@ -128,7 +133,7 @@ func (r *reader) readMissing(c *clause, p *content.Part, v *values, u unfinished
 	missing := a.n
 	if a.kind == aRounds {
 		if p.Scheme != content.Rounds {
-			return ask(AboutProgress)
+			return ask(AboutProgress).by(ruleAskMissing)
 		}
 		missing = a.n * p.RepsARound()
 	}
@@ -137,16 +142,16 @@ func (r *reader) readMissing(c *clause, p *content.Part, v *values, u unfinished
 		r.use(v.ints, v.rounds, v.reps)
 	}
 	if a.bad || others > 1 || missing <= 0 || missing > total {
-		return ask(AboutProgress)
+		return ask(AboutProgress).by(ruleAskMissing)
 	}
 	if u.name >= 0 {
 		if behind, ok := r.behindName(c, p, u.name, missing); !ok {
-			return ask(AboutProgress)
+			return ask(AboutProgress).by(ruleAskMissing)
 		} else if behind > 0 {
-			return ask(AboutProgress, itoa(missing+behind)+" left", itoa(missing)+" left")
+			return ask(AboutProgress, itoa(missing+behind)+" left", itoa(missing)+" left").by(ruleAskMissing)
 		}
 	}
-	return unfinishedResult(p, total-missing)
+	return unfinishedResult(p, total-missing).by(ruleLeft)
 }
 
 // behindName returns how many reps the last round holds after the movement that is named at an atom, of which some are
@@ -208,7 +213,7 @@ func (r *reader) namedProgress(c *clause, p *content.Part, v *values) verdict {
 	case extra >= a || rounds*a+extra >= p.TotalReps():
 		return ask(AboutProgress)
 	}
-	return unfinishedResult(p, rounds*a+extra)
+	return unfinishedResult(p, rounds*a+extra).by(ruleCapNamed)
 }
 
 // progress reads 2+14, 2 rounds 14 reps, 2 rounds, 74 reps; false when that is no progress (a bare number, an extra of

@@ -8,6 +8,7 @@ func (r *reader) unlabelled(i int) {
 	v := r.survey(c)
 	if letter := r.mentioned(c); letter != 0 {
 		if p, ok := c.part(letter); ok {
+			r.whyPart(ruleLabelWithin, c, "part ", p.Letter, "")
 			r.labelled(i, p)
 			return
 		}
@@ -98,6 +99,7 @@ func (r *reader) unscoredOnly(i int) {
 	parts := r.scored(c, func(p *content.Part) bool { return true })
 	switch {
 	case len(parts) == 1:
+		r.owes(ruleNoScore)
 		r.add(i, parts[0], content.Result{Kind: content.KindDone}, "done, no score")
 	case len(parts) > 1:
 		r.askPart(i, parts, "done, no score")
@@ -138,7 +140,10 @@ func (r *reader) byKind(i int, v *values) {
 	if r.totalBehind(i, v) {
 		return
 	}
-	v.ints = r.plainInts(c, v)
+	ints := len(v.ints)
+	if v.ints = r.plainInts(c, v); len(v.ints) < ints {
+		r.because(ruleBeside, c.from, c.to, "not read")
+	}
 	if v.none() {
 		return
 	}
@@ -188,6 +193,7 @@ func (r *reader) give(i int, parts []*content.Part, v *values) {
 	}
 	out := r.readPart(c, parts[0], v)
 	if !out.empty() {
+		r.whyPart(ruleByKind, c, "part ", parts[0].Letter, "")
 		r.settle(i, parts[0], out)
 	}
 }
@@ -238,6 +244,7 @@ func (r *reader) nowhere(i int, v *values) {
 		return
 	}
 	r.useAll(v)
+	r.owes(ruleAskNowhere)
 	r.addAsk(i, "", AboutValue, nil)
 }
 

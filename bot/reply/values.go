@@ -43,7 +43,11 @@ func (r *reader) survey(c *clause) values {
 		figures++
 	}
 	if figures > 1 {
-		v.ints = slices.DeleteFunc(v.ints, r.isSaying)
+		if ints := len(v.ints); ints > 0 {
+			if v.ints = slices.DeleteFunc(v.ints, r.isSaying); len(v.ints) < ints {
+				r.because(ruleSaying, c.from, c.to, "not read")
+			}
+		}
 	}
 	return v
 }
@@ -65,6 +69,7 @@ func (v *values) none() bool {
 type verdict struct {
 	ok      bool // res holds a result
 	about   string
+	rule    Rule     // what it is owed to; "" when the part's scheme tells it
 	suggest []string // values as they could be typed, without label and version
 	res     content.Result
 }
@@ -77,6 +82,14 @@ func ask(about string, suggest ...string) verdict {
 		}
 	}
 	return verdict{about: about, suggest: out}
+}
+
+// by names the rule that a verdict is owed to, if none has been named.
+func (v verdict) by(rule Rule) verdict {
+	if v.rule == "" && v.about != AboutPlausible {
+		v.rule = rule
+	}
+	return v
 }
 
 func found(res content.Result) verdict { return verdict{ok: true, res: res} }
@@ -132,7 +145,7 @@ func isValueWord(s string) bool {
 // readPart reads the clause for one part.
 func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
 	if i := r.vagueAt(c, p, v); i >= 0 {
-		return r.vagueAsk(i, p)
+		return r.vagueAsk(i, p).by(ruleAskVague)
 	}
 	var out verdict
 	switch p.Scheme {
@@ -145,13 +158,16 @@ func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
 	case content.MostReps:
 		out = r.readMostReps(c, p, v)
 	case content.Heaviest:
-		return r.readHeaviest(c, p, v)
+		out = r.readHeaviest(c, p, v)
 	case content.LongestHold:
 		out = r.readHold(p, v)
 	case content.Farthest:
 		out = r.readFarthest(p, v)
 	}
-	if out.ok {
+	if out.ok && out.rule == "" {
+		out.rule = schemeRule(p.Scheme)
+	}
+	if out.ok && p.Scheme != content.Heaviest {
 		return r.loadUsed(out, v)
 	}
 	return out
@@ -164,7 +180,7 @@ func (r *reader) loadUsed(out verdict, v *values) verdict {
 	}
 	a := &r.as[v.loads[0]]
 	if a.n > heaviestLoad {
-		out.ok, out.about = false, AboutPlausible
+		out.ok, out.about, out.rule = false, AboutPlausible, ruleAskPlausible
 	}
 	out.res.LoadG = a.n
 	a.used = true
