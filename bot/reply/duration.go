@@ -16,6 +16,9 @@ func (b *builder) stepAt(i int) step {
 	if f.end == 0 {
 		return step{}
 	}
+	if c := b.commaFigure(i, f); c.end > 0 && b.tok(c.end).is(clDuration) && b.tok(c.end).s != "m" {
+		f = c // 14,5 min; "m" may be metres as well, whose commas are read with them
+	}
 	s := step{f: f, end: f.end}
 	if e := b.words(f.end, "and", "a", "half"); e > 0 && b.tok(e).is(clDuration) {
 		s.half, s.end = true, e
@@ -36,6 +39,15 @@ func (b *builder) stepAt(i int) step {
 	s.unit = t.s
 	s.end++
 	return s
+}
+
+// commaFigure reads 14,5 at token i, where f is its whole part; end 0 when there is none, or it stands in a list.
+func (b *builder) commaFigure(i int, f figure) figure {
+	if f.point != 0 || f.spelled || !b.tight(i+1, ',') || !b.tightNum(i+2) || b.tight(i+3, ',') || i > 0 && b.tok(i-1).c == ',' && !b.tok(i).gap {
+		return figure{}
+	}
+	f.frac, f.point, f.end = b.tok(i+2).s, ',', i+3
+	return f
 }
 
 // duration reads 14m32s, 14m 32, 14 min 32 sec, 95 seconds, 1h 2m 15s, fourteen minutes and thirty seconds.
@@ -98,6 +110,8 @@ func (b *builder) addStep(a *atom, s step, first bool) {
 	}
 	switch {
 	case s.f.point == 0:
+	case s.f.point == ',' && len(s.f.frac) > 2: // thousands, or a slip
+		a.bad = true
 	case s.rank == 1:
 		ms, ok := fracMS(s.f.frac)
 		a.ms, a.bad = a.ms+ms, a.bad || !ok

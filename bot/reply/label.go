@@ -59,6 +59,11 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 	if end == 0 && n == 1 && !strict && r.at(next).sign(',') && r.at(next+1).value() && !r.at(next+1).spelled && r.beginsClause(i, start) {
 		end = next + 1 // "D, 14:32"
 	}
+	if n == 1 && r.beginsClause(i, start) {
+		if at := max(end, next); r.headsNextLine(at) {
+			end = at + 1
+		}
+	}
 	if r.saidDid(i, start) && (end == 0 || r.at(next).kind == aVersion) && r.closesList(next) {
 		end, did = next, true
 	}
@@ -66,6 +71,16 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		return 0, nil, false
 	}
 	return end, append([]byte(nil), list[:n]...), did
+}
+
+// headsNextLine reports a line break at atom i behind a label that stands alone on its line, and a value on the next line.
+func (r *reader) headsNextLine(i int) bool {
+	if a := r.at(i); i >= len(r.as) || a.kind != aEnd || a.c != '\n' {
+		return false
+	}
+	n := r.at(i + 1)
+	return n.value() && !n.spelled || n.kind == aDone || n.kind == aTick || n.kind == aCap || n.kind == aNoScore ||
+		n.kind == aVersion && r.at(i+2).value()
 }
 
 // beginsClause reports whether nothing but what may stand before a label stands between the start of the clause and atom i.
@@ -137,7 +152,7 @@ func (r *reader) follows(i int, strict bool) int {
 			return i + 1
 		}
 		return 0
-	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'):
+	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'), a.sign('(') && r.at(i+1).kind == aVersion && r.at(i+2).sign(')'):
 		return i
 	}
 	if strict {

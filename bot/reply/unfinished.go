@@ -89,6 +89,9 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 		}
 		if a.bad || a.ms != p.Cap.Milliseconds() {
 			r.use(v.ints, v.rounds, v.reps)
+			if u.left >= 0 {
+				r.useRange(u.left, u.leftEnd)
+			}
 			return ask(AboutProgress, ideas...).by(ruleAskCapTime)
 		}
 	}
