@@ -33,10 +33,10 @@ func (r *reader) correction(c *clause) {
 	}
 }
 
-// isBold reports *D* or *14:32*: an asterisk on both sides makes it bold and corrects nothing.
+// isBold reports *14:32*: an asterisk on both sides makes it bold and corrects nothing.
 func (r *reader) isBold(i int) bool {
 	a, n := r.at(i+1), r.at(i+2)
-	return n.sign('*') && !n.gap && !a.gap && (a.value() || a.head)
+	return n.sign('*') && !n.gap && !a.gap && a.value()
 }
 
 // startsBody reports whether atom i is the first behind the label.

@@ -79,7 +79,7 @@ func (r *reader) headsNextLine(i int) bool {
 		return false
 	}
 	n := r.at(i + 1)
-	return n.value() && !n.spelled || n.kind == aDone || n.kind == aTick || n.kind == aCap || n.kind == aNoScore ||
+	return n.value() && (n.kind != aInt || !n.spelled) || n.kind == aDone || n.kind == aTick || n.kind == aCap || n.kind == aNoScore ||
 		n.kind == aVersion && r.at(i+2).value()
 }
 
@@ -145,6 +145,9 @@ func (r *reader) follows(i int, strict bool) int {
 	case a.sign(':'), a.sign(')'), a.sign('='), a.sign('-'), a.sign('.') && !a.gap:
 		if n := r.at(i + 1); (a.c == '-' || a.c == '=') && n.sign('>') && !n.gap {
 			i++ // an arrow: D -> 14:32
+		}
+		if n := r.at(i + 1); a.c == ':' && n.sign(':') && n.used {
+			i++ // the end of a bold label
 		}
 		return r.pastFillers(i + 1)
 	case a.kind == aEnd && a.c == '.' && !a.gap:

@@ -14,6 +14,7 @@ type reader struct {
 	qAt       int
 	hasWords  bool // there are words that may name a way
 	hasOne    bool // there is a 1 that may number a list
+	hasStar   bool // there is an asterisk that may make a label bold
 	nameAtoms [][2]int
 	drafts    []draft
 	ruled     bool  // a day before a colon or on its own line rules what follows
@@ -48,6 +49,9 @@ func Read(text string, in Input) Reading {
 	if r.hasOne {
 		r.dropNumbering()
 	}
+	if r.hasStar {
+		r.dropBold()
+	}
 	r.findQuestions()
 	r.split()
 	r.read()
@@ -72,6 +76,8 @@ func (r *reader) knowLetters() {
 			r.hasWords = true
 		} else if a.kind == aInt && a.n == 1 {
 			r.hasOne = true
+		} else if a.sign('*') {
+			r.hasStar = true
 		}
 		if a.kind != aDay || a.date().IsZero() || a.date() == asked || r.in.Sheet == nil {
 			continue

@@ -179,7 +179,7 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 		return live >= 0 && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
 	case "faster", "slower", "quicker":
 		return live >= 0 || a.kind == aTime && a.ms < 60_000
-	case "more", "fewer", "less":
+	case "more", "fewer", "less", "longer", "shorter", "further", "farther", "heavier":
 		return live >= 0 && r.at(end+1).word("than")
 	case "pb", "better", "ahead", "behind":
 		return live >= 0 && n.kind == aWord && n.s != "pb"

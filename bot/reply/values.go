@@ -212,7 +212,7 @@ func (r *reader) vagueMark(i int, mark bool) int {
 	at := -1
 	before, after := r.at(i-1), r.at(i+1)
 	switch {
-	case before.kind == aWord && before.is(clVague), before.sign('~'), before.sign('<'), before.sign('>'),
+	case before.kind == aWord && before.is(clVague), before.sign('~'), before.sign('<'), before.sign('>') && !before.head,
 		before.kind == aHedge && (before.s == "almost" || before.s == "nearly"):
 		at = i - 1
 	case after.word("ish"), r.unsureBehind(i + 1):
