@@ -225,6 +225,9 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 	}
 	for _, i := range v.rounds {
 		a := &r.as[i]
+		if b := r.at(i - 1); b.word("like") || b.word("after") || b.word("before") {
+			continue // "felt like 100 rounds"
+		}
 		if p.Scheme != content.Rounds || a.bad || a.n > int64(p.Rounds) {
 			r.use(v.times, v.rounds)
 			return ask(AboutValue, r.typed(v.times[0])).by(ruleAskBesideTime)
@@ -241,7 +244,7 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 // isNth reports rounds that are told for another reason: "after 2 rounds", "last 2 rounds".
 func (r *reader) isNth(i int) bool {
 	switch b := r.at(i - 1); b.s {
-	case "after", "last", "first", "every", "the", "for", "except", "from":
+	case "after", "before", "like", "last", "first", "every", "the", "for", "except", "from":
 		return true
 	}
 	return false

@@ -136,6 +136,8 @@ func (r *reader) closesList(i int) bool {
 func (r *reader) follows(i int, strict bool) int {
 	a := r.at(i)
 	switch {
+	case strict && (a.kind == aDistance || a.kind == aTime && r.hasUnit(i)) && r.isNoun(i+1):
+		return 0 // "did a 5 km run", "a 20 min walk"
 	case a.value() && r.standsAsValue(i, strict), a.kind == aOutOf:
 		return i
 	case a.kind == aDone, a.kind == aAllDone, a.kind == aTick, a.kind == aCap, a.kind == aStop, a.kind == aNoScore:
@@ -162,6 +164,15 @@ func (r *reader) follows(i int, strict bool) int {
 		return 0
 	}
 	return r.followsLoosely(i)
+}
+
+// isNoun reports a word at i that what stands before it may belong to: none of those that stand behind a value.
+func (r *reader) isNoun(i int) bool {
+	a := r.at(i)
+	if a.kind != aWord || len(a.s) < 3 || isValueWord(a.s) || a.is(clThanks|clJoin|clFiller|clVague|clClock) {
+		return false
+	}
+	return a.s != "each" && a.s != "per" && a.s != "all" && a.s != "today" && a.s != "flat" && a.s != "felt" && a.s != "but"
 }
 
 // followsLoosely accepts words between a label and its value: a version, a day, about, was, in.

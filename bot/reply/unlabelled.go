@@ -10,6 +10,9 @@ func (r *reader) unlabelled(i int) {
 		if p, ok := c.part(letter); ok {
 			r.whyPart(ruleLabelWithin, c, "part ", p.Letter, "")
 			r.labelled(i, p)
+			if !c.read && !v.none() {
+				r.settle(i, p, ask(AboutValue)) // never another part's
+			}
 			return
 		}
 	}
@@ -48,7 +51,7 @@ func (r *reader) mentioned(c *clause) byte {
 		value := false
 		for k := from; k < to; k++ {
 			value = value || r.as[k].value() && !r.as[k].used && !r.as[k].talk && !r.as[k].spelled
-			if l, _ := r.letterAt(k); l != 0 && l != 'A' && l != 'I' && !r.as[k].head && !isLettered(r.at(k-1)) {
+			if l, _ := r.letterAt(k); l != 0 && l != 'A' && l != 'I' && !r.as[k].head && !isLettered(r.at(k-1)) && !(value && r.beginsTalk(k)) {
 				if letter != 0 && letter != l {
 					return 0
 				}
@@ -64,6 +67,13 @@ func (r *reader) mentioned(c *clause) byte {
 		from = to + 1
 	}
 	return found
+}
+
+// beginsTalk reports a letter right behind a version or an effort with words behind it: the sentence goes on to another
+// part ("14:32 scaled b was tough").
+func (r *reader) beginsTalk(k int) bool {
+	b, n := r.at(k-1), r.at(k+1)
+	return (b.kind == aVersion || b.kind == aEffort || b.kind == aOutOf) && (n.kind == aWord && !n.is(clThanks) || n.sign('+') && r.at(k+2).kind == aWord)
 }
 
 // useDoneBeside marks "done" beside a value as read: done in 14:32.
@@ -139,6 +149,10 @@ func (r *reader) byKind(i int, v *values) {
 	}
 	if r.totalBehind(i, v) {
 		return
+	}
+	if len(v.rounds) == 1 && r.isNth(v.rounds[0]) && r.stopWord(c, v) < 0 && r.wordsBeside(c, v.rounds[0]) {
+		r.because(ruleBeside, c.from, c.to, "not read")
+		v.rounds = nil // "my phone rang after 2 rounds"
 	}
 	ints := len(v.ints)
 	if v.ints = r.plainInts(c, v); len(v.ints) < ints {
@@ -273,7 +287,7 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 		}
 		return kept
 	}
-	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && r.wordsWithin(c, first, last) {
+	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && (r.wordsWithin(c, first, last) || r.wordsBefore(c, first) && !r.mayCount(c, len(v.ints))) {
 		return nil
 	}
 	return v.ints
@@ -294,6 +308,27 @@ func (r *reader) wordsBeside(c *clause, i int) bool {
 		}
 	}
 	return false
+}
+
+// wordsBefore reports words of talk before atom i in its piece of the clause.
+func (r *reader) wordsBefore(c *clause, i int) bool {
+	for k := i - 1; k >= c.from && !r.isPieceEnd(k); k-- {
+		if r.isTalkWord(c, k) {
+			return true
+		}
+	}
+	return false
+}
+
+// mayCount reports whether a part takes n counts, with or without a total.
+func (r *reader) mayCount(c *clause, n int) bool {
+	return len(r.scored(c, func(p *content.Part) bool {
+		if p.Scheme != content.Stations {
+			return p.Scheme == content.AMRAP && n == 2
+		}
+		all, left := countsOf(p)
+		return n == all || n == left || n == all+1 || n == left+1
+	})) > 0
 }
 
 // wordsWithin reports words that name no movement among or beside several figures.
