@@ -129,7 +129,8 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 	if p.is(clSource) && !p.word("for") {
 		return false
 	}
-	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {
+	j := k - 1
+	for ; j >= c.from && !r.isPieceEnd(j); j-- {
 		a := &r.as[j]
 		if a.kind == aWord && !a.is(clThanks|clReps|clRounds) && !leadsToDay(a.s) {
 			return false // "14:32 scaled, ran 5 km with Tom yesterday", "back on friday"
@@ -138,7 +139,7 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 			return true
 		}
 	}
-	return r.at(k - 1).sign(',')
+	return j >= c.from && r.as[j].sign(',') // "14:32, did it on sunday"
 }
 
 // leadsToDay reports the words that may stand between what is logged and the day it is for: did it on monday.
@@ -160,7 +161,7 @@ func (r *reader) dayDisturbs(c *clause, k int) bool {
 	if a.s == "today" {
 		return false
 	}
-	if p := r.at(k - 2); b.word("from") && (p.value() || p.head || p.kind == aVersion || r.at(k+1).value()) {
+	if p := r.at(k - 2); b.word("from") && (p.value() || p.sign(',') || p.head || p.kind == aVersion || r.at(k+1).value()) {
 		return true // 14:32 from yesterday
 	}
 	if b.kind == aWord && b.is(clSource) || b.word("in") || b.word("the") && (a.s == "sun" || a.s == "sat") || a.s == "sat" || a.s == "sun" {

@@ -322,7 +322,7 @@ func (r *reader) postLabel(i, start int) (end int, label byte) {
 	if !r.at(i).word("for") && !on || i == start {
 		return 0, 0
 	}
-	if !p.value() && p.kind != aVersion && p.kind != aEffort && p.kind != aDone && p.kind != aOutOf && p.kind != aNoScore {
+	if !p.value() && p.kind != aVersion && p.kind != aEffort && p.kind != aDone && p.kind != aOutOf && p.kind != aNoScore && p.kind != aCap {
 		return 0, 0
 	}
 	letter, e := r.letterAt(i + 1)

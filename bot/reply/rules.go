@@ -41,26 +41,27 @@ const (
 	ruleOutOfTwo   Rule = "form: two counts with a slash"
 	ruleUnreadable Rule = "form: cannot be taken as typed"
 
-	ruleDone        Rule = "done"
-	ruleNoScore     Rule = "done, no score"
-	ruleSets        Rule = "sets and loads"
-	ruleTime        Rule = "time"
-	ruleLaps        Rule = "laps"
-	ruleRunning     Rule = "running times"
-	ruleTotalLaps   Rule = "total settles laps"
-	ruleTotalRuns   Rule = "total settles running times"
-	ruleCap         Rule = "cap word"
-	ruleCapNamed    Rule = "cap word with movements named"
-	ruleLeft        Rule = "left"
-	ruleRounds      Rule = "rounds and reps"
-	ruleCounts      Rule = "counts"
-	ruleReps        Rule = "reps of one set"
-	ruleLoad        Rule = "load"
-	ruleHold        Rule = "hold"
-	ruleDistance    Rule = "distance"
-	ruleInsisted    Rule = "insisted"
-	ruleLoneVersion Rule = "version alone"
-	ruleScrap       Rule = "scrap"
+	ruleDone         Rule = "done"
+	ruleNoScore      Rule = "done, no score"
+	ruleSets         Rule = "sets and loads"
+	ruleTime         Rule = "time"
+	ruleLaps         Rule = "laps"
+	ruleRunning      Rule = "running times"
+	ruleTotalLaps    Rule = "total settles laps"
+	ruleTotalRuns    Rule = "total settles running times"
+	ruleCap          Rule = "cap word"
+	ruleCapNamed     Rule = "cap word with movements named"
+	ruleHowFarBehind Rule = "cap word, how far behind it"
+	ruleLeft         Rule = "left"
+	ruleRounds       Rule = "rounds and reps"
+	ruleCounts       Rule = "counts"
+	ruleReps         Rule = "reps of one set"
+	ruleLoad         Rule = "load"
+	ruleHold         Rule = "hold"
+	ruleDistance     Rule = "distance"
+	ruleInsisted     Rule = "insisted"
+	ruleLoneVersion  Rule = "version alone"
+	ruleScrap        Rule = "scrap"
 
 	ruleAskPart       Rule = "asks part"
 	ruleAskMixed      Rule = "asks part: values first, a label last"
@@ -165,6 +166,7 @@ func Rules() []RuleText {
 		{ruleTotalRuns, "The total that was given is the last of the times."},
 		{ruleCap, "A word of being out of time, with how far: rounds and reps, or reps."},
 		{ruleCapNamed, "The same, where movements are named in order from the first."},
+		{ruleHowFarBehind, "A clause that only says out of time, and how far in the next: D didn't finish. 2+14."},
 		{ruleLeft, "What was left, short, to go, remaining or behind cap + is taken from the total."},
 		{ruleRounds, "Rounds and reps, or reps, of an AMRAP."},
 		{ruleCounts, "One count a station and time through, or the total alone."},

@@ -138,6 +138,9 @@ func (r *reader) askPart(i int, parts []*content.Part, value string) {
 // byKind sends the values of a clause to the parts that can hold them.
 func (r *reader) byKind(i int, v *values) {
 	c := &r.cls[i]
+	if r.howFarBehind(i, v) {
+		return
+	}
 	if u := r.unfinished(c, v); u.told {
 		if parts := r.scored(c, (*content.Part).ForTime); len(parts) > 0 {
 			if !r.tellsProgress(c, v, u) {
