@@ -57,7 +57,7 @@ func (b *builder) duration(i int) int {
 	if s.rank == 0 {
 		return 0
 	}
-	a := atom{kind: aTime}
+	a := atom{kind: aTime, bad: b.endsFraction(i)}
 	if s.unit == "m" {
 		a.alt, _ = s.f.in(unit{aDistance, 1000, 1})
 	}
@@ -83,6 +83,14 @@ func (b *builder) duration(i int) int {
 		a.kind, a.n = aDistance, a.alt // nobody takes a hundred minutes to write "100m"
 	}
 	return b.add(a, i, end)
+}
+
+// endsFraction reports a bare number and a slash right before token i: 14 1/2 min.
+func (b *builder) endsFraction(i int) bool {
+	if i < 2 || b.ts[i].gap || b.ts[i-1].c != '/' || b.ts[i-1].gap || len(b.out) < 2 {
+		return false
+	}
+	return b.out[len(b.out)-2].kind == aInt
 }
 
 // farMetres is the distance, in millimetres, from which "m" alone is metres and no minutes.
@@ -134,6 +142,12 @@ func (b *builder) bareSeconds(i int, s step) int {
 	n := b.tok(i + 1)
 	if _, is := unitOf(n); is || n.s == "rpe" || n.s == "full" || n.is(clLeft) || n.s == "to" && b.tok(i+2).s == "go" {
 		return 0
+	}
+	if tight := !t.gap && !b.tok(i-1).gap; tight && (n.kind == punctToken && (n.c == '/' || n.c == '-' || n.c == '+' || n.c == ',' || n.c == '=') || n.kind == numToken && n.gap) {
+		return i + 1 // 4m10/4m45, 4m10 4m45
+	}
+	if n.kind == numToken && b.tight(i+2, '/') && b.tok(i+3).n == 10 {
+		return i + 1 // 14m 32 8/10
 	}
 	if n.kind == punctToken && !n.gap && !(n.c == ')' || n.c == '.' && b.endsHere(i+1) || n.c == ',' && b.tok(i+2).gap || n.c == '!') {
 		return 0

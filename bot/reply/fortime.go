@@ -208,6 +208,10 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 			r.as[i].used, s.used, r.as[i+2].used = true, true, true
 			return ask(AboutValue, r.typed(i+2)).by(ruleAskRange)
 		}
+		if n := r.at(i - 1); n.kind == aTime && !n.talk && r.hasUnit(i-1) && r.as[i].n < 60 && !r.as[i].spelled && !isPlainWord(r.at(i+1)) {
+			r.use(v.times, v.ints)
+			return ask(AboutValue, clockText(n.ms+r.as[i].n*1000), r.typed(i-1)).by(ruleAskBesideTime) // 14 min 5
+		}
 		if n := r.at(i - 1); n.kind == aTime && !n.talk && !r.as[i].gap {
 			r.use(v.times, v.ints)
 			return ask(AboutValue, r.typed(i-1)).by(ruleAskBesideTime)

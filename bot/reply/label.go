@@ -233,7 +233,7 @@ func (r *reader) standsAsValue(i int, strict bool) bool {
 	if strict && (n.kind == aEnd || n.kind == aVersion || n.kind == aEffort) {
 		return true // "A fourteen"
 	}
-	if strict || n.kind == aWord && !n.is(clThanks) && !r.namesAny(i+1) {
+	if strict || n.kind == aWord && !n.is(clThanks) && r.leftWord(i+1) == 0 && !((n.word("to") || n.word("or")) && r.at(i+2).value()) && !r.namesAny(i+1) {
 		return false
 	}
 	return true

@@ -15,7 +15,7 @@ func TestPartsReadTheSameInAnyOrderAndDress(t *testing.T) {
 		"A": {"done", "✅", "3x12", "12/10/9", "14 kg", "done, 14 kg"},
 		"B": {"21/18/15/24", "21 18 15 24", "21,18,15,24", "21-18-15-24", "78", "21 18 15 24 = 78"},
 		"C": {"5+12", "5 rounds 12 reps", "5 rds + 12", "5r 12", "132 reps", "5 rounds", "five rounds plus twelve", "5 rounds and 12", "5 full rounds"},
-		"D": {"14:32", "14.32", "14m32s", "14 min 32 sec", "14'32\"", "4:10 4:45 5:37", "capped 2+14", "8 left", "fourteen thirty-two", "fourteen oh five", "14 minutes and 32 seconds", "cap + 8", "ran out of time, 74 reps", "13:57 (4:10 4:45 5:02)"},
+		"D": {"14:32", "14.32", "14m32s", "14m 32", "14m32", "14 min 32", "14 min 32 sec", "14'32\"", "4:10 4:45 5:37", "capped 2+14", "8 left", "fourteen thirty-two", "fourteen oh five", "14 minutes and 32 seconds", "cap + 8", "ran out of time, 74 reps", "13:57 (4:10 4:45 5:02)"},
 	}
 	dress := []string{" scaled", ", scaled", " sc rpe 8", ", scaled, 8/10", " as written @8", " rx", " rx'd rpe 7.5", " scaled 💪"}
 	readsAs := func(letter, value, dress string) string { // alone, with the usual label

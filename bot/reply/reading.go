@@ -39,9 +39,9 @@ type Reading struct {
 	Note     string       `json:"note"`
 	Command  string       `json:"command"`
 	Question bool         `json:"question"`
-	Effort   *float64     `json:"effort,omitempty"`   // the whole session's
-	Until    string       `json:"until,omitempty"`    // ISO date, with away and pause
-	Argument string       `json:"-"` // words after a command: the kit list
+	Effort   *float64     `json:"effort,omitempty"` // the whole session's
+	Until    string       `json:"until,omitempty"`  // ISO date, with away and pause
+	Argument string       `json:"-"`                // words after a command: the kit list
 }
 
 // PartResult is the result of one part. A correction of a version alone has an empty kind; so has the part that a

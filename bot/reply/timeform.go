@@ -33,8 +33,11 @@ func (b *builder) colonTime(i int) int {
 	if t.s == "am" || t.s == "pm" {
 		return b.add(atom{kind: aTimeOfDay, talk: true}, i, end+1)
 	}
-	if t.is(clDuration) && (len(t.s) > 1 || !t.gap) {
-		end++
+	if t.is(clDuration) && (len(t.s) > 1 || !t.gap || t.s == "h") {
+		if end++; t.is(clHour) && count == 2 && !a.bad {
+			a.bad = true // "1:15 h": an hour and a quarter, or a minute and a quarter?
+			a.mendAs(clockText(a.ms*60), clockText(a.ms))
+		}
 	}
 	if !b.mayTouch(end) {
 		a.bad = true

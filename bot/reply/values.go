@@ -55,6 +55,9 @@ func (r *reader) survey(c *clause) values {
 // isSaying reports a lone number in words amid other words ("liked that one", "one more than last time").
 func (r *reader) isSaying(i int) bool {
 	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
+	if n.sign('+') || b.sign('+') || (n.word("to") || n.word("or") || b.word("between")) && r.at(i+2).value() {
+		return false
+	}
 	return a.spelled && (isPlainWord(b) && !b.head || isPlainWord(n) && !n.is(clFiller) && !r.namesAny(i+1))
 }
 
