@@ -94,7 +94,7 @@ func (b *builder) endsHere(i int) bool {
 	}
 	if i > 0 && n.kind == numToken && !b.ts[i].gap {
 		switch b.ts[i-1].s {
-		case "approx", "ca", "min", "no", "hr", "cap", "capped", "dnf":
+		case "approx", "ca", "incl", "vs", "prev", "min", "no", "hr", "cap", "capped", "dnf":
 			return false
 		}
 	}

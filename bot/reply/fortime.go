@@ -208,6 +208,11 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 			r.as[i].used, s.used, r.as[i+2].used = true, true, true
 			return ask(AboutValue, r.typed(i+2)).by(ruleAskRange)
 		}
+		if r.runsIntoTime(i) {
+			r.use(v.times, v.ints)
+			r.useJoined(v)
+			return ask(AboutValue).by(ruleAskBesideTime) // 250 285 302 s
+		}
 		if n := r.at(i - 1); n.kind == aTime && !n.talk && r.hasUnit(i-1) && r.as[i].n < 60 && !r.as[i].spelled && !isPlainWord(r.at(i+1)) {
 			r.use(v.times, v.ints)
 			return ask(AboutValue, clockText(n.ms+r.as[i].n*1000), r.typed(i-1)).by(ruleAskBesideTime) // 14 min 5
@@ -243,6 +248,16 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 		a.used = true
 	}
 	return verdict{}
+}
+
+// runsIntoTime reports a bare number right before a time with a unit, as in a list with the unit at its end.
+func (r *reader) runsIntoTime(i int) bool {
+	k := i + 1
+	if s := r.at(k); s.sign(',') || s.sign('/') || s.sign('+') {
+		k++
+	}
+	n := r.at(k)
+	return n.kind == aTime && !n.talk && !r.as[i].spelled && r.hasUnit(k)
 }
 
 // isNth reports rounds that are told for another reason: "after 2 rounds", "last 2 rounds".

@@ -113,7 +113,7 @@ func (r *reader) totalTime(times []int, rounds int) (splits []int, total int) {
 		}
 	}
 	for i := times[len(times)-2] + 1; i < last; i++ {
-		if r.isTotalMark(i) || r.at(i).sign(')') {
+		if r.isTotalMark(i) || r.at(i).sign(')') || r.at(i).sign('(') && len(times) == rounds+1 {
 			return times[:len(times)-1], last
 		}
 	}

@@ -223,6 +223,8 @@ func (r *reader) refersAt(k, i, live int) bool {
 		return true
 	case "by":
 		return k == i-1
+	case "compared", "instead", "against":
+		return live >= 0
 	case "pb", "best", "record":
 		return (live < 0 || r.as[live].kind == r.as[i].kind) && (r.at(k-1).word("my") || r.at(k-1).word("old")) && !r.at(k+1).sign('!') // "14:32, my pb is 13:10"
 	case "goal", "target", "aim", "aiming", "hoping", "hope":
@@ -233,7 +235,7 @@ func (r *reader) refersAt(k, i, live int) bool {
 		return r.at(k+1).word("time") || r.at(k+1).word("week") || r.at(k+1).word("month")
 	case "last", "previous", "prev", "old":
 		n := r.at(k + 1)
-		return n.word("time") || n.word("week's") || n.word("week") || n.word("pb") || n.word("best") || n.word("score") || n.kind == aDay
+		return k == i-1 && live >= 0 && b.s != "last" || n.word("time") || n.word("week's") || n.word("week") || n.word("pb") || n.word("best") || n.word("score") || n.kind == aDay
 	case "faster", "slower":
 		return live >= 0 || k == i-1 && r.as[i].kind == aTime && r.as[i].ms < 60_000
 	}
