@@ -68,6 +68,10 @@ func (b *builder) signAt(i int) int {
 		if b.endsHere(i) {
 			return b.add(atom{kind: aEnd, c: '.'}, i, i+1)
 		}
+	case '<':
+		if n, after := b.tok(i+1), b.tok(i+2); n.s == "3" && !n.gap && after.class == 0 && (after.gap || after.kind != wordToken && after.kind != numToken && after.c != ':' && after.c != '.' && after.c != '+') {
+			return b.add(atom{kind: aEmoji}, i, i+2) // <3
+		}
 	case '@':
 		if end := b.atEffort(i); end > 0 {
 			return end
@@ -90,7 +94,7 @@ func (b *builder) endsHere(i int) bool {
 	}
 	if i > 0 && n.kind == numToken && !b.ts[i].gap {
 		switch b.ts[i-1].s {
-		case "approx", "ca", "min", "no", "hr", "cap", "capped", "dnf":
+		case "approx", "ca", "incl", "vs", "prev", "min", "no", "hr", "cap", "capped", "dnf":
 			return false
 		}
 	}

@@ -15,9 +15,12 @@ func (r *reader) care() Care {
 		}
 		if hit.level > 0 {
 			hit.at = max(hit.at, i)
-			level = max(level, k.lowered(hit))
+			lowered := k.lowered(hit)
+			r.whyCare(hit, lowered)
+			level = max(level, lowered)
 		}
 		if k.denied && k.saidAfterAll(i) {
+			r.becauseTokens(ruleWarning, i, i+1, "stop")
 			level = max(level, 2)
 		}
 	}

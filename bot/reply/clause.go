@@ -73,7 +73,12 @@ func (r *reader) split() {
 				closeAt(i, i)
 			}
 		default:
-			i = r.labelStep(i, &cl, closeAt)
+			next := r.labelStep(i, &cl, closeAt)
+			for ; i < next; i++ {
+				if b := r.at(i); b.kind == aEnd && b.c == '\n' {
+					line++ // a label on a line of its own
+				}
+			}
 		}
 	}
 	closeAt(len(r.as), len(r.as))

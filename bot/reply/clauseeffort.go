@@ -40,7 +40,7 @@ func (r *reader) readEffort(c *clause) {
 // atCounts reports whether @8 stands at the end of a clause behind a value or a version.
 func (r *reader) atCounts(c *clause, i int) bool {
 	for k := i + 1; k < c.to; k++ {
-		if a := &r.as[k]; a.kind != aEmoji && a.kind != aSign && a.kind != aVersion && a.kind != aTick && !a.is(clThanks) {
+		if a := &r.as[k]; a.kind != aEmoji && a.kind != aSign && a.kind != aVersion && a.kind != aTick && !a.is(clThanks) && !a.word("and") {
 			return a.kind == aSign && r.isPieceEnd(k)
 		}
 		if r.isPieceEnd(k) {

@@ -7,6 +7,11 @@ func (r *reader) correction(c *clause) {
 	from := c.from
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
+		if a.sign('*') && r.isBold(i) {
+			a.used, r.at(i+2).used = true, true
+			i += 2
+			continue
+		}
 		switch {
 		case a.kind == aFix && r.fixes(c, i), a.sign('*') && (r.at(i+1).value() || r.at(i+1).head) && (i == c.from || r.startsBody(c, i) || r.at(i-1).sign(',') || r.at(i-1).value()):
 		default:
@@ -26,6 +31,12 @@ func (r *reader) correction(c *clause) {
 		r.dropEarlier(c, from, i)
 		from = i
 	}
+}
+
+// isBold reports *14:32*: an asterisk on both sides makes it bold and corrects nothing.
+func (r *reader) isBold(i int) bool {
+	a, n := r.at(i+1), r.at(i+2)
+	return n.sign('*') && !n.gap && !a.gap && a.value()
 }
 
 // startsBody reports whether atom i is the first behind the label.

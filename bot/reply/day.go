@@ -129,12 +129,26 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 	if p.is(clSource) && !p.word("for") {
 		return false
 	}
-	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {
-		if a := &r.as[j]; a.value() || a.kind == aVersion && !isLoose(a.s) || a.kind == aEffort || a.kind == aOutOf || a.kind == aDone || a.kind == aAllDone || a.kind == aTick || a.kind == aCap || a.head {
+	j := k - 1
+	for ; j >= c.from && !r.isPieceEnd(j); j-- {
+		a := &r.as[j]
+		if a.kind == aWord && !a.is(clThanks|clReps|clRounds) && !leadsToDay(a.s) {
+			return false // "14:32 scaled, ran 5 km with Tom yesterday", "back on friday"
+		}
+		if a.value() && !r.at(j-1).is(clClock) && !r.isOther(j) || a.kind == aVersion && !isLoose(a.s) || a.kind == aEffort || a.kind == aOutOf || a.kind == aDone || a.kind == aAllDone || a.kind == aTick || a.kind == aCap || a.head {
 			return true
 		}
 	}
-	return r.at(k - 1).sign(',')
+	return j >= c.from && r.as[j].sign(',') // "14:32, did it on sunday"
+}
+
+// leadsToDay reports the words that may stand between what is logged and the day it is for: did it on monday.
+func leadsToDay(s string) bool {
+	switch s {
+	case "did", "it", "this", "that", "was", "on", "for", "from", "last", "all", "of", "the", "both", "and", "these", "session", "done", "were":
+		return true
+	}
+	return false
 }
 
 // isLoose reports the version words that are talk in most places.
@@ -147,18 +161,23 @@ func (r *reader) dayDisturbs(c *clause, k int) bool {
 	if a.s == "today" {
 		return false
 	}
-	if p := r.at(k - 2); b.word("from") && (p.value() || p.head || p.kind == aVersion || r.at(k+1).value()) {
+	if p := r.at(k - 2); b.word("from") && (p.value() || p.sign(',') || p.head || p.kind == aVersion || r.at(k+1).value()) {
 		return true // 14:32 from yesterday
 	}
 	if b.kind == aWord && b.is(clSource) || b.word("in") || b.word("the") && (a.s == "sun" || a.s == "sat") || a.s == "sat" || a.s == "sun" {
 		return false
+	}
+	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {
+		if r.as[j].value() && r.isOther(j) {
+			return false // ran 5 km yesterday
+		}
 	}
 	if b.word("on") || b.word("this") || b.word("next") {
 		if p := r.at(k - 2); p.kind == aWord && p.is(clSource) {
 			return false // see you on friday
 		}
 	}
-	if n := r.at(k + 1); a.s == "tomorrow" || n.word("is") || n.word("will") {
+	if n := r.at(k + 1); a.s == "tomorrow" || n.word("is") || n.word("will") || n.word("was") && !r.at(k+2).value() || b.word("happy") {
 		return false
 	}
 	return true
@@ -235,5 +254,8 @@ func (r *reader) askDay(i int) {
 	}
 	r.useAll(&v)
 	r.useDay(c)
+	if c.badDay == AboutValue {
+		r.owes(ruleAskFuture)
+	}
 	r.addAsk(i, part, c.badDay, texts)
 }

@@ -63,6 +63,9 @@ func (r *reader) bareDone(i int) bool {
 		case a.talk:
 		case a.kind == aAllDone && r.pieceStart(c, k), a.kind == aDone && r.aloneInPiece(c, k):
 			a.used, said = true, true
+			if n := r.at(k + 1); n.kind == aTick {
+				n.used = true
+			}
 		case a.kind == aTick && c.from == k && r.aloneOnLine(k):
 			a.used, said = true, true
 		}
@@ -143,5 +146,6 @@ func (r *reader) logDone(i int) {
 	if len(scored) == 1 {
 		part = scored[0].Letter
 	}
+	r.owes(ruleAskDone)
 	r.addAsk(i, part, AboutValue, nil)
 }

@@ -15,9 +15,13 @@ type draft struct {
 // settle adds what a clause comes to for a part.
 func (r *reader) settle(i int, p *content.Part, out verdict) {
 	if out.ok || out.about == AboutPlausible && r.in.Insist {
+		if r.owes(out.rule); !out.ok {
+			r.owes(ruleInsisted)
+		}
 		r.add(i, p, out.res, "")
 		return
 	}
+	r.owes(out.rule)
 	texts := make([]string, 0, len(out.suggest))
 	for _, s := range out.suggest {
 		texts = append(texts, p.Letter+" "+s+r.tail(&r.cls[i]))
@@ -49,7 +53,9 @@ func (r *reader) add(i int, p *content.Part, res content.Result, value string) {
 	if len(c.labels) == 0 || c.did {
 		r.useDid(c)
 	}
-	r.drafts = append(r.drafts, draft{clause: i, part: p, value: value, res: PartResult{Part: p.Letter, Result: res, Correction: c.correct, Day: c.day}})
+	x := PartResult{Part: p.Letter, Result: res, Correction: c.correct, Day: c.day}
+	r.whyResult(c, x)
+	r.drafts = append(r.drafts, draft{clause: i, part: p, value: value, res: x})
 }
 
 func (r *reader) addAsk(i int, part, about string, suggest []string) {
@@ -59,6 +65,7 @@ func (r *reader) addAsk(i int, part, about string, suggest []string) {
 	if suggest == nil {
 		suggest = []string{}
 	}
+	r.whyAsk(c, part, about)
 	r.drafts = append(r.drafts, draft{clause: i, isAsk: true, ask: Ask{Part: part, About: about, Suggest: suggest}})
 }
 
@@ -75,7 +82,9 @@ func (r *reader) addVersion(i int, part string) {
 			r.as[k].used = true
 		}
 	}
-	r.drafts = append(r.drafts, draft{clause: i, res: PartResult{Part: part, Result: content.Result{Version: c.version}, Correction: true, Day: c.day}})
+	x := PartResult{Part: part, Result: content.Result{Version: c.version}, Correction: true, Day: c.day}
+	r.whyResult(c, x)
+	r.drafts = append(r.drafts, draft{clause: i, res: x})
 }
 
 // useHead marks the labels of a clause as read.

@@ -16,6 +16,9 @@ func (b *builder) stepAt(i int) step {
 	if f.end == 0 {
 		return step{}
 	}
+	if c := b.commaFigure(i, f); c.end > 0 && b.tok(c.end).is(clDuration) && b.tok(c.end).s != "m" {
+		f = c // 14,5 min; "m" may be metres as well, whose commas are read with them
+	}
 	s := step{f: f, end: f.end}
 	if e := b.words(f.end, "and", "a", "half"); e > 0 && b.tok(e).is(clDuration) {
 		s.half, s.end = true, e
@@ -38,6 +41,15 @@ func (b *builder) stepAt(i int) step {
 	return s
 }
 
+// commaFigure reads 14,5 at token i, where f is its whole part; end 0 when there is none, or it stands in a list.
+func (b *builder) commaFigure(i int, f figure) figure {
+	if f.point != 0 || f.spelled || !b.tight(i+1, ',') || !b.tightNum(i+2) || b.tight(i+3, ',') || i > 0 && b.tok(i-1).c == ',' && !b.tok(i).gap {
+		return figure{}
+	}
+	f.frac, f.point, f.end = b.tok(i+2).s, ',', i+3
+	return f
+}
+
 // duration reads 14m32s, 14m 32, 14 min 32 sec, 95 seconds, 1h 2m 15s, fourteen minutes and thirty seconds.
 // "800 m" alone may be metres as well: alt.
 func (b *builder) duration(i int) int {
@@ -45,7 +57,7 @@ func (b *builder) duration(i int) int {
 	if s.rank == 0 {
 		return 0
 	}
-	a := atom{kind: aTime}
+	a := atom{kind: aTime, bad: b.endsFraction(i)}
 	if s.unit == "m" {
 		a.alt, _ = s.f.in(unit{aDistance, 1000, 1})
 	}
@@ -73,6 +85,14 @@ func (b *builder) duration(i int) int {
 	return b.add(a, i, end)
 }
 
+// endsFraction reports a bare number and a slash right before token i: 14 1/2 min.
+func (b *builder) endsFraction(i int) bool {
+	if i < 2 || b.ts[i].gap || b.ts[i-1].c != '/' || b.ts[i-1].gap || len(b.out) < 2 {
+		return false
+	}
+	return b.out[len(b.out)-2].kind == aInt
+}
+
 // farMetres is the distance, in millimetres, from which "m" alone is metres and no minutes.
 const farMetres = 100_000
 
@@ -98,6 +118,8 @@ func (b *builder) addStep(a *atom, s step, first bool) {
 	}
 	switch {
 	case s.f.point == 0:
+	case s.f.point == ',' && len(s.f.frac) > 2: // thousands, or a slip
+		a.bad = true
 	case s.rank == 1:
 		ms, ok := fracMS(s.f.frac)
 		a.ms, a.bad = a.ms+ms, a.bad || !ok
@@ -120,6 +142,12 @@ func (b *builder) bareSeconds(i int, s step) int {
 	n := b.tok(i + 1)
 	if _, is := unitOf(n); is || n.s == "rpe" || n.s == "full" || n.is(clLeft) || n.s == "to" && b.tok(i+2).s == "go" {
 		return 0
+	}
+	if tight := !t.gap && !b.tok(i-1).gap; tight && (n.kind == punctToken && (n.c == '/' || n.c == '-' || n.c == '+' || n.c == ',' || n.c == '=') || n.kind == numToken && n.gap) {
+		return i + 1 // 4m10/4m45, 4m10 4m45
+	}
+	if n.kind == numToken && b.tight(i+2, '/') && b.tok(i+3).n == 10 {
+		return i + 1 // 14m 32 8/10
 	}
 	if n.kind == punctToken && !n.gap && !(n.c == ')' || n.c == '.' && b.endsHere(i+1) || n.c == ',' && b.tok(i+2).gap || n.c == '!') {
 		return 0

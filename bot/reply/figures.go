@@ -45,6 +45,9 @@ func (b *builder) number(i int) int {
 	if f.end == 0 {
 		return b.unreadable(i)
 	}
+	if end := b.pointedTime(i, f); end > 0 {
+		return end
+	}
 	if b.tight(f.end, '.') && b.tightNum(f.end+1) || b.tight(f.end, '%') {
 		return b.unreadable(i)
 	}

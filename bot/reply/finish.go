@@ -17,6 +17,7 @@ func (r *reader) finish() {
 		r.finishResult(d, end, first)
 	}
 	r.out.Note = r.note()
+	r.whyNote()
 }
 
 // finishResult gives a result its version and effort, and asks for what is missing.
@@ -29,6 +30,9 @@ func (r *reader) finishResult(d *draft, end, first *clause) {
 	}
 	res.Effort = c.effort
 	ask := r.settleVersion(d, c, end, first)
+	if c.badEffort {
+		r.whyPart(ruleAskEffort, c, "?", d.part.Letter, " "+AboutEffort)
+	}
 	r.out.Results = append(r.out.Results, *res)
 	if ask {
 		r.out.Asks = append(r.out.Asks, Ask{Part: d.part.Letter, About: AboutVersion, Suggest: r.versionIdeas(c, d.part)})
@@ -46,6 +50,7 @@ func (r *reader) settleVersion(d *draft, c, end, first *clause) bool {
 		for _, ruling := range [...]*clause{first, end} {
 			if ruling != nil && told == "" {
 				told, unsure = ruling.version, ruling.unsure
+				r.whyRuling(ruling, ruling == first, res.Part)
 			}
 		}
 	}
@@ -56,21 +61,30 @@ func (r *reader) settleVersion(d *draft, c, end, first *clause) bool {
 		return false
 	}
 	if res.Correction && told == "" {
+		r.because(ruleVersionKept, c.from, c.to, "")
 		return false // the earlier result's is kept; res.Version may hold that of this very reply
 	}
 	fit, must := r.fitVersion(c, d.part)
 	switch {
 	case must || unsure || fit == content.Scaled && told == content.AsWritten:
 		res.Version = ""
+		r.whyVersion(d, c, askVersionRule(c, d.part, fit, unsure), true)
 		return true
 	case told != "":
 		res.Version = told
 	case fit != "":
 		res.Version = fit
+		rule := ruleEasierNamed
+		if c.session.Eased(d.part.Letter) {
+			rule = ruleEased
+		}
+		r.whyVersion(d, c, rule, false)
 	case r.in.Usual != "":
 		res.Version = r.in.Usual
-	default:
-		return res.Version == ""
+		r.whyVersion(d, c, ruleUsual, false)
+	case res.Version == "":
+		r.whyVersion(d, c, ruleAskVersion, true)
+		return true
 	}
 	return false
 }
@@ -179,9 +193,13 @@ func (r *reader) lineEfforts() {
 		if !taken {
 			if c.badEffort {
 				r.out.Asks = append(r.out.Asks, Ask{About: AboutEffort, Suggest: []string{}})
+				r.because(ruleAskEffort, c.effortAt, c.effortAt+1, "? "+AboutEffort)
 			} else {
 				r.out.Effort = c.effort
+				r.whyEffort(ruleSessionEffort, c)
 			}
+		} else {
+			r.whyEffort(ruleEffortBehind, c)
 		}
 		c.keepEffort = true
 	}

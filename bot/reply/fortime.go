@@ -15,8 +15,11 @@ func (r *reader) readForTime(c *clause, p *content.Part, v *values) verdict {
 	}
 	if stop := r.stopWord(c, v); stop >= 0 && (len(v.times) > 0 || v.counted()) {
 		r.as[stop].used = true
+		if n := r.at(stop + 1); isManaged(n) {
+			n.used = true
+		}
 		r.use(v.times, v.ints, v.rounds, v.reps)
-		return ask(AboutProgress, r.progressIdeas(p, v)...)
+		return ask(AboutProgress, r.progressIdeas(p, v)...).by(ruleAskStopped)
 	}
 	if len(v.times) == 0 {
 		return r.noTime(c, p, v)
@@ -25,7 +28,7 @@ func (r *reader) readForTime(c *clause, p *content.Part, v *values) verdict {
 		for k := c.finishedAt - 2; k <= c.finishedAt; k++ {
 			r.as[k].used = true // finished at 14:32
 		}
-		return ask(AboutValue, clockText(r.as[c.finishedAt].ms))
+		return ask(AboutValue, clockText(r.as[c.finishedAt].ms)).by(ruleAskFinishedAt)
 	}
 	if out := r.besideTime(p, v); out.about != "" {
 		return out
@@ -36,7 +39,7 @@ func (r *reader) readForTime(c *clause, p *content.Part, v *values) verdict {
 	a := &r.as[v.times[0]]
 	a.used = true
 	if a.bad || a.spelled && a.n == 0 && a.ms == 0 {
-		return ask(AboutValue, a.mends()...)
+		return ask(AboutValue, a.mends()...).by(r.badTime(a))
 	}
 	return r.finished(c, p, a.ms, nil)
 }
@@ -44,13 +47,16 @@ func (r *reader) readForTime(c *clause, p *content.Part, v *values) verdict {
 // finished is a finished time, unless the cap or plain speed says otherwise.
 func (r *reader) finished(c *clause, p *content.Part, ms int64, laps []int64) verdict {
 	if ms <= 0 {
-		return ask(AboutValue)
+		return ask(AboutValue).by(ruleAskBad)
 	}
 	if limit := p.Cap.Milliseconds(); limit > 0 && ms >= limit {
 		done := r.markFinished(c)
 		if ms > limit || !done {
-			text := clockText(ms)
-			return ask(AboutCap, text+" finished", "capped")
+			text, rule := clockText(ms), ruleAskAtCap
+			if ms > limit {
+				rule = ruleAskOverCap
+			}
+			return ask(AboutCap, text+" finished", "capped").by(rule)
 		}
 	}
 	yes := true
@@ -67,6 +73,17 @@ func (r *reader) markFinished(c *clause) bool {
 		}
 	}
 	return false
+}
+
+// badTime names what is wrong with a time.
+func (r *reader) badTime(a *atom) Rule {
+	if !r.tracing() {
+		return ""
+	}
+	if t := r.ts[a.to-1]; t.kind == numToken && len(t.s) == 2 && t.n >= 60 && r.ts[a.to-2].c == ':' {
+		return ruleAskSixty
+	}
+	return ruleAskBad
 }
 
 // dottedTimes takes 14.32 as minutes and seconds: two digits below 60 after a point.
@@ -112,15 +129,19 @@ func (r *reader) noTime(c *clause, p *content.Part, v *values) verdict {
 	r.useJoined(v)
 	switch {
 	case len(v.rounds)+len(v.reps) > 0, r.plusPair(v):
-		return ask(AboutValue, r.progressIdeas(p, v)...)
+		return ask(AboutValue, r.progressIdeas(p, v)...).by(ruleAskNoTime)
 	case len(v.decimals) == 1:
-		return ask(AboutValue, r.mendDecimal(v.decimals[0])...)
+		return ask(AboutValue, r.mendDecimal(v.decimals[0])...).by(ruleAskPoint)
 	case len(v.ints) == 1:
-		return ask(AboutValue, mendInt(r.as[v.ints[0]].n)...)
+		return ask(AboutValue, mendInt(r.as[v.ints[0]].n)...).by(ruleAskBareTime)
 	case len(v.ints) == 2:
 		m, s := &r.as[v.ints[0]], &r.as[v.ints[1]]
 		if s.n < 60 {
-			return ask(AboutValue, clockText((m.n*60+s.n)*1000))
+			rule := ruleAskBareTime
+			if r.at(v.ints[0] + 1).sign(',') {
+				rule = ruleAskPoint
+			}
+			return ask(AboutValue, clockText((m.n*60+s.n)*1000)).by(rule)
 		}
 	}
 	return ask(AboutValue)
@@ -185,42 +206,64 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 				r.as[i-1].used = true
 			}
 			r.as[i].used, s.used, r.as[i+2].used = true, true, true
-			return ask(AboutValue, r.typed(i+2))
+			return ask(AboutValue, r.typed(i+2)).by(ruleAskRange)
+		}
+		if r.runsIntoTime(i) {
+			r.use(v.times, v.ints)
+			r.useJoined(v)
+			return ask(AboutValue).by(ruleAskBesideTime) // 250 285 302 s
+		}
+		if n := r.at(i - 1); n.kind == aTime && !n.talk && r.hasUnit(i-1) && r.as[i].n < 60 && !r.as[i].spelled && !isPlainWord(r.at(i+1)) {
+			r.use(v.times, v.ints)
+			return ask(AboutValue, clockText(n.ms+r.as[i].n*1000), r.typed(i-1)).by(ruleAskBesideTime) // 14 min 5
 		}
 		if n := r.at(i - 1); n.kind == aTime && !n.talk && !r.as[i].gap {
 			r.use(v.times, v.ints)
-			return ask(AboutValue, r.typed(i-1))
+			return ask(AboutValue, r.typed(i-1)).by(ruleAskBesideTime)
 		}
 		if b := r.at(i - 1); b.sign(',') && !r.as[i].gap && !b.gap && r.at(i-2).kind == aTime {
 			r.use(v.times, v.ints)
 			b.used = true
-			return ask(AboutValue, r.typed(i-2))
+			return ask(AboutValue, r.typed(i-2)).by(ruleAskBesideTime)
 		}
 	}
 	if r.plusPair(v) {
 		r.use(v.times, v.ints)
 		r.useJoined(v)
-		return ask(AboutValue, r.typed(v.times[0]))
+		return ask(AboutValue, r.typed(v.times[0])).by(ruleAskBesideTime)
 	}
 	for _, i := range v.rounds {
 		a := &r.as[i]
+		if b := r.at(i - 1); b.word("like") || b.word("after") || b.word("before") {
+			continue // "felt like 100 rounds"
+		}
 		if p.Scheme != content.Rounds || a.bad || a.n > int64(p.Rounds) {
 			r.use(v.times, v.rounds)
-			return ask(AboutValue, r.typed(v.times[0]))
+			return ask(AboutValue, r.typed(v.times[0])).by(ruleAskBesideTime)
 		}
 		if a.n < int64(p.Rounds) && !r.isNth(i) {
 			r.use(v.times, v.rounds)
-			return ask(AboutProgress, r.progressIdeas(p, v)...)
+			return ask(AboutProgress, r.progressIdeas(p, v)...).by(ruleAskNotAll)
 		}
 		a.used = true
 	}
 	return verdict{}
 }
 
+// runsIntoTime reports a bare number right before a time with a unit, as in a list with the unit at its end.
+func (r *reader) runsIntoTime(i int) bool {
+	k := i + 1
+	if s := r.at(k); s.sign(',') || s.sign('/') || s.sign('+') {
+		k++
+	}
+	n := r.at(k)
+	return n.kind == aTime && !n.talk && !r.as[i].spelled && r.hasUnit(k)
+}
+
 // isNth reports rounds that are told for another reason: "after 2 rounds", "last 2 rounds".
 func (r *reader) isNth(i int) bool {
 	switch b := r.at(i - 1); b.s {
-	case "after", "last", "first", "every", "the", "for", "except", "from":
+	case "after", "before", "like", "last", "first", "every", "the", "for", "except", "from":
 		return true
 	}
 	return false

@@ -8,7 +8,8 @@ import (
 	"tallybell/content"
 )
 
-// FuzzRead reads any bytes: no panic, the same reading twice, and one that keeps to the shape.
+// FuzzRead reads any bytes: no panic, the same reading when it is asked why, each result and ask owed to a rule, and one
+// that keeps to the shape.
 func FuzzRead(f *testing.F) {
 	for _, c := range loadCases(f) {
 		f.Add(c.reply)
@@ -18,9 +19,13 @@ func FuzzRead(f *testing.F) {
 	all := allInputs(f)
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, in := range all {
-			a, b := Read(text, in), Read(text, in)
+			a := Read(text, in)
+			b, why := steps(text, in)
 			if encodeIn(a) != encodeIn(b) {
 				t.Fatalf("%q is read in two ways", text)
+			}
+			if lacks := notTold(b, why); lacks != "" {
+				t.Fatalf("%q: no step for %s in\n%s", text, lacks, lines(why))
 			}
 			checkShape(t, text, in, a)
 		}

@@ -106,6 +106,9 @@ func (r *reader) between(i int) bool { return r.at(i-1).word("between") && r.at(
 // beside returns the count kind when figures touch a time (14-15 min, 3 rounds 14:32), so that they are read with it.
 func (r *reader) beside(v *values) kinds {
 	for _, i := range v.ints {
+		if r.runsIntoTime(i) && !r.isPieceEnd(i+1) {
+			return countKinds
+		}
 		if n := r.at(i + 2); (r.at(i+1).sign('-') || r.at(i+1).word("to") || r.at(i+1).word("or") || r.between(i)) && n.kind == aTime || r.at(i-1).kind == aTime || r.at(i-1).sign(',') && !r.as[i].gap {
 			return countKinds
 		}

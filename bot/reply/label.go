@@ -56,6 +56,14 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 	if end == 0 && n == 1 {
 		end = r.followsName(next, letter)
 	}
+	if end == 0 && n == 1 && !strict && r.at(next).sign(',') && r.at(next+1).value() && !r.at(next+1).spelled && r.beginsClause(i, start) {
+		end = next + 1 // "D, 14:32"
+	}
+	if n == 1 && r.beginsClause(i, start) {
+		if at := max(end, next); r.headsNextLine(at) {
+			end = at + 1
+		}
+	}
 	if r.saidDid(i, start) && (end == 0 || r.at(next).kind == aVersion) && r.closesList(next) {
 		end, did = next, true
 	}
@@ -63,6 +71,26 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		return 0, nil, false
 	}
 	return end, append([]byte(nil), list[:n]...), did
+}
+
+// headsNextLine reports a line break at atom i behind a label that stands alone on its line, and a value on the next line.
+func (r *reader) headsNextLine(i int) bool {
+	if a := r.at(i); i >= len(r.as) || a.kind != aEnd || a.c != '\n' {
+		return false
+	}
+	n := r.at(i + 1)
+	return n.value() && (n.kind != aInt || !n.spelled) || n.kind == aDone || n.kind == aTick || n.kind == aCap || n.kind == aNoScore ||
+		n.kind == aVersion && r.at(i+2).value()
+}
+
+// beginsClause reports whether nothing but what may stand before a label stands between the start of the clause and atom i.
+func (r *reader) beginsClause(i, start int) bool {
+	for k := i - 1; k >= start; k-- {
+		if !r.isPrefix(k) {
+			return false
+		}
+	}
+	return true
 }
 
 // followsName accepts counts that name their movements behind a label: "B rows 21, squats 18".
@@ -108,6 +136,8 @@ func (r *reader) closesList(i int) bool {
 func (r *reader) follows(i int, strict bool) int {
 	a := r.at(i)
 	switch {
+	case strict && (a.kind == aDistance || a.kind == aTime && r.hasUnit(i)) && r.isNoun(i+1):
+		return 0 // "did a 5 km run", "a 20 min walk"
 	case a.value() && r.standsAsValue(i, strict), a.kind == aOutOf:
 		return i
 	case a.kind == aDone, a.kind == aAllDone, a.kind == aTick, a.kind == aCap, a.kind == aStop, a.kind == aNoScore:
@@ -115,19 +145,34 @@ func (r *reader) follows(i int, strict bool) int {
 	case a.kind == aFix && a.s == "should":
 		return i
 	case a.sign(':'), a.sign(')'), a.sign('='), a.sign('-'), a.sign('.') && !a.gap:
-		return i + 1
+		if n := r.at(i + 1); (a.c == '-' || a.c == '=') && n.sign('>') && !n.gap {
+			i++ // an arrow: D -> 14:32
+		}
+		if n := r.at(i + 1); a.c == ':' && n.sign(':') && n.used {
+			i++ // the end of a bold label
+		}
+		return r.pastFillers(i + 1)
 	case a.kind == aEnd && a.c == '.' && !a.gap:
 		if n := r.at(i + 1); n.value() || n.kind == aDone || n.kind == aTick || n.kind == aVersion || n.kind == aCap {
 			return i + 1
 		}
 		return 0
-	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'):
+	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'), a.sign('(') && r.at(i+1).kind == aVersion && r.at(i+2).sign(')'):
 		return i
 	}
 	if strict {
 		return 0
 	}
 	return r.followsLoosely(i)
+}
+
+// isNoun reports a word at i that what stands before it may belong to: none of those that stand behind a value.
+func (r *reader) isNoun(i int) bool {
+	a := r.at(i)
+	if a.kind != aWord || len(a.s) < 3 || isValueWord(a.s) || a.is(clThanks|clJoin|clFiller|clVague|clClock) {
+		return false
+	}
+	return a.s != "each" && a.s != "per" && a.s != "all" && a.s != "today" && a.s != "flat" && a.s != "felt" && a.s != "but"
 }
 
 // followsLoosely accepts words between a label and its value: a version, a day, about, was, in.
@@ -152,17 +197,30 @@ func (r *reader) followsLoosely(i int) int {
 				return 0
 			}
 		}
+	case a.is(clVague) || a.word("just"):
+		if n.is(clVague) && r.at(i+2).value() {
+			return i // just under 15:00
+		}
 	case a.is(clFiller):
-		for k := i + 1; k < i+4; k++ {
-			switch n := r.at(k); {
-			case n.value(), n.kind == aVersion, n.kind == aCap:
-				return k
-			case !n.is(clFiller):
-				return 0
-			}
+		if k := r.pastFillers(i); k > i {
+			return k
 		}
 	}
 	return 0
+}
+
+// pastFillers returns the atom after the words at i that may stand between a label and its value ("time was"); i when a
+// value does not follow them.
+func (r *reader) pastFillers(i int) int {
+	for k := i; k < i+4; k++ {
+		switch n := r.at(k); {
+		case k > i && (n.value() || n.kind == aVersion || n.kind == aCap):
+			return k
+		case !n.is(clFiller):
+			return i
+		}
+	}
+	return i
 }
 
 // standsAsValue keeps a lone number in words ("one of the best") from making a label of the letter before it.
@@ -172,7 +230,10 @@ func (r *reader) standsAsValue(i int, strict bool) bool {
 		return true
 	}
 	n := r.at(i + 1)
-	if strict || n.kind == aWord && !n.is(clThanks) && !r.namesAny(i+1) {
+	if strict && (n.kind == aEnd || n.kind == aVersion || n.kind == aEffort) {
+		return true // "A fourteen"
+	}
+	if strict || n.kind == aWord && !n.is(clThanks) && r.leftWord(i+1) == 0 && !((n.word("to") || n.word("or")) && r.at(i+2).value()) && !r.namesAny(i+1) {
 		return false
 	}
 	return true
@@ -231,7 +292,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 // isPrefix reports what may stand between the start of a clause and its label: emoji, a day, fix, did.
 func (r *reader) isPrefix(i int) bool {
 	a := r.at(i)
-	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
+	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || (a.word("only") || a.word("just")) && r.at(i+1).word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
 		a.word("for") || a.word("on") || a.word("to") || a.word("i") || a.kind == aHedge && a.s == "but"
 }
 
@@ -261,7 +322,7 @@ func (r *reader) postLabel(i, start int) (end int, label byte) {
 	if !r.at(i).word("for") && !on || i == start {
 		return 0, 0
 	}
-	if !p.value() && p.kind != aVersion && p.kind != aEffort && p.kind != aDone && p.kind != aOutOf && p.kind != aNoScore {
+	if !p.value() && p.kind != aVersion && p.kind != aEffort && p.kind != aDone && p.kind != aOutOf && p.kind != aNoScore && p.kind != aCap {
 		return 0, 0
 	}
 	letter, e := r.letterAt(i + 1)

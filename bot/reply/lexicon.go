@@ -72,7 +72,7 @@ var lexicon = buildLexicon(map[class]string{
 	clCalories:          "cal cals calorie calories",
 	clNumber:            "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty ninety",
 	clTouch:             "sc scl scaled scale rx rxd rx'd aw as easier mod modified cap capped time done dnf rpe effort x and for total not full didn't didnt no plus in ish for ok",
-	clVague:             "between about roughly under over almost around approx approximately circa ca nearly",
+	clVague:             "between about roughly under over almost around approx approximately circa ca nearly maybe perhaps probably possibly",
 	clRef:               "vs versus than faster slower by incl including",
 	clClock:             "at by until till from",
 	clStop:              "stopped quit skipped",

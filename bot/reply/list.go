@@ -28,6 +28,18 @@ func (r *reader) listAsksPart(i int) bool {
 	if b := r.at(last - 1); !b.value() && b.kind != aVersion && b.kind != aEffort {
 		return false
 	}
+	if end == i && r.otherLetter(c, last) {
+		v := r.survey(c)
+		r.useAll(&v)
+		for k := c.from; k <= last; k++ {
+			if l, _ := r.letterAt(k); l != 0 || r.as[k].kind == aVersion || r.as[k].sign(',') {
+				r.as[k].used = true
+			}
+		}
+		r.owes(ruleAskMixed)
+		r.addAsk(i, "", AboutPart, nil)
+		return true
+	}
 	if end == i {
 		c.labels, c.labelAt, c.post = []byte{letter}, last, true
 		r.as[last].head = true
@@ -48,8 +60,19 @@ func (r *reader) listAsksPart(i int) bool {
 		}
 	}
 	r.as[last].used = true
+	r.owes(ruleAskMixed)
 	r.addAsk(i, "", AboutPart, nil)
 	return true
+}
+
+// otherLetter reports a letter behind a value before the last one: "14:32 A, 18:10 C".
+func (r *reader) otherLetter(c *clause, last int) bool {
+	for k := c.from + 1; k < last; k++ {
+		if l, _ := r.letterAt(k); l != 0 && r.at(k-1).value() && (r.at(k+1).sign(',') || r.at(k+1).value()) {
+			return true
+		}
+	}
+	return false
 }
 
 // startsWithValue reports whether the clause begins with a figure.

@@ -41,7 +41,7 @@ func normalise(text string) plainText {
 
 func isPlainASCII(text string) bool {
 	for i := range len(text) {
-		if c := text[i]; c >= 0x7f || c < ' ' && c != '\n' {
+		if c := text[i]; c >= 0x7f || c < ' ' && c != '\n' || c == '`' {
 			return false
 		}
 	}
@@ -177,7 +177,7 @@ func plainRune(r rune) rune {
 		return '\''
 	case '“', '”', '„', '‟', '″', '«', '»':
 		return '"'
-	case '‐', '‑', '‒', '–', '—', '―', '−', '﹣', '⁃', '➖':
+	case '‐', '‑', '‒', '–', '—', '―', '−', '﹣', '⁃', '➖', '•', '‣', '▪':
 		return '-'
 	case '∶', '꞉', 'ː', '：':
 		return ':'
@@ -187,8 +187,10 @@ func plainRune(r rune) rune {
 		return '~'
 	case '⁄', '∕':
 		return '/'
-	case '٫':
+	case '٫', '·':
 		return '.'
+	case '→', '⇒':
+		return '='
 	case '٬', '،', '、', '，':
 		return ','
 	case '➕':
@@ -229,9 +231,12 @@ func digitValue(r rune) rune {
 	return v
 }
 
-// spelledOut returns a vulgar fraction as a decimal and a superscript digit as a power, "" for other runes.
+// spelledOut returns a vulgar fraction as a decimal, a superscript digit as a power, and an accent without a letter, which
+// folding would part from its blank, as the prime it stands for; "" for other runes.
 func spelledOut(r rune) string {
 	switch r {
+	case '´':
+		return "'"
 	case '½':
 		return "0.5"
 	case '¼':

@@ -64,6 +64,9 @@ func (r *reader) restoreUnread() {
 func (r *reader) piece(from, to int) string {
 	trim := func(k int) bool {
 		t := &r.ts[k]
+		if t.c == '<' && k+1 < len(r.ts) && r.ts[k+1].s == "3" && !r.ts[k+1].gap {
+			return false // <3
+		}
 		return t.kind == punctToken && t.c != '#' && t.c != '$' || t.kind == lineToken || t.is(clJoin)
 	}
 	for from < to && trim(from) {

@@ -8,8 +8,8 @@ import "strconv"
 func spellOut(ts []token) []token {
 	first := -1
 	for i := range ts {
-		if ts[i].is(clNumber) {
-			first = i
+		if ts[i].is(clNumber) || isHundred(&ts[i]) {
+			first = max(i-1, 0) // from the a of "a hundred"
 			break
 		}
 	}
@@ -24,6 +24,11 @@ func spellOut(ts []token) []token {
 			i = end
 			continue
 		}
+		if n, end := aHundred(ts, i); end > 0 {
+			out = append(out, spelledToken(ts, i, end, n, strconv.FormatInt(n, 10)))
+			i = end
+			continue
+		}
 		if end := ohDigit(ts, i, len(out) > 0 && out[len(out)-1].spelled); end > 0 {
 			n := unitValue(ts[end-1].s)
 			out = append(out, spelledToken(ts, i, end, n, "0"+strconv.FormatInt(n, 10)))
@@ -34,6 +39,31 @@ func spellOut(ts []token) []token {
 		i++
 	}
 	return out
+}
+
+func isHundred(t *token) bool { return len(t.s) == 7 && t.s == "hundred" }
+
+// aHundred reads "a hundred", "hundred and thirty-two" at i and returns where it ends, 0 when it is not there, or when a
+// word before it tells several ("few hundred").
+func aHundred(ts []token, i int) (n int64, end int) {
+	j := i
+	if ts[i].s == "a" && i+1 < len(ts) {
+		j++
+	}
+	if !isHundred(&ts[j]) || ts[j].kind != wordToken {
+		return 0, 0
+	}
+	if i > 0 && (ts[i-1].s == "few" || ts[i-1].s == "couple" || ts[i-1].s == "of" || ts[i-1].s == "several" || ts[i-1].kind == numToken) {
+		return 0, 0
+	}
+	n, end = 100, j+1
+	if rest, e := restAfter(ts, j+1); e > 0 {
+		n, end = 100+rest, e
+	}
+	if end < len(ts) && ts[end].is(clThanks) {
+		return 0, 0
+	}
+	return n, end
 }
 
 func spelledToken(ts []token, from, to int, n int64, text string) token {

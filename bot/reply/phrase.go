@@ -257,9 +257,12 @@ func (b *builder) capAtom(i, end int) int {
 	}
 	if k >= 0 && b.ts[k].kind == wordToken {
 		switch b.ts[k].s {
-		case "no", "under", "beat", "before", "inside", "within", "below", "without":
+		case "no", "under", "beat", "before", "inside", "within", "below", "without", "to", "made", "almost", "nearly", "didn't", "didnt", "not", "never":
 			a.kind = aWord
 		}
+	}
+	if t := b.tok(end); end == i+1 && b.ts[i].s == "cap" && (t.s == "was" || t.s == "is") && b.tok(end+1).kind == wordToken {
+		a.kind = aWord // "the cap was generous"
 	}
 	return b.add(a, i, end)
 }

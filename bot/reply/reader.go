@@ -13,11 +13,14 @@ type reader struct {
 	questions [][2]int
 	qAt       int
 	hasWords  bool // there are words that may name a way
+	hasOne    bool // there is a 1 that may number a list
+	hasStar   bool // there is an asterisk that may make a label bold
 	nameAtoms [][2]int
 	drafts    []draft
 	ruled     bool  // a day before a colon or on its own line rules what follows
 	ruling    dayOf // that day
 	out       Reading
+	why       *why // nil: no steps are gathered
 
 	tokenRoom [24]token
 	atomRoom  [24]atom
@@ -30,14 +33,25 @@ func Read(text string, in Input) Reading {
 	r.ts = scan(&r.text, r.tokenRoom[:0])
 	keepSides(r.ts)
 	r.ts = spellOut(r.ts)
+	if in.Why != nil {
+		r.why = &why{steps: in.Why, told: map[int]bool{}, seen: map[place]bool{}}
+		r.whyPlain()
+	}
 	r.out.Care = r.care()
 	if r.command() {
+		r.whyCommand()
 		return r.out
 	}
 	b := builder{ts: r.ts, out: r.atomRoom[:0], today: in.Today}
 	b.build()
 	r.as = b.out
 	r.knowLetters()
+	if r.hasOne {
+		r.dropNumbering()
+	}
+	if r.hasStar {
+		r.dropBold()
+	}
 	r.findQuestions()
 	r.split()
 	r.read()
@@ -60,6 +74,10 @@ func (r *reader) knowLetters() {
 		a := &r.as[i]
 		if a.kind == aWord && len(a.s) > 1 {
 			r.hasWords = true
+		} else if a.kind == aInt && a.n == 1 {
+			r.hasOne = true
+		} else if a.sign('*') {
+			r.hasStar = true
 		}
 		if a.kind != aDay || a.date().IsZero() || a.date() == asked || r.in.Sheet == nil {
 			continue
@@ -77,12 +95,14 @@ func (r *reader) read() {
 		c := &r.cls[i]
 		r.day(i)
 		if c.talk {
+			r.whyClause(c)
 			continue
 		}
 		r.correction(c)
 		r.readVersion(c)
 		r.markTalk(c)
 		r.readEffort(c)
+		r.whyClause(c)
 		if r.listAsksPart(i) {
 			continue
 		}
@@ -137,12 +157,13 @@ func (r *reader) labelled(i int, p *content.Part) {
 	done, noScore := r.saysDone(c), r.noScore(c)
 	switch {
 	case noScore && v.none():
+		r.owes(ruleNoScore)
 		r.add(i, p, content.Result{Kind: content.KindDone}, "done, no score")
 	case !out.empty():
 		r.settle(i, p, out)
 	case done || c.did:
 		if p.IsScored() {
-			r.settle(i, p, ask(AboutValue))
+			r.settle(i, p, ask(AboutValue).by(ruleAskDone))
 		} else {
 			r.add(i, p, content.Result{Kind: content.KindDone}, "done")
 		}
@@ -157,6 +178,7 @@ func (r *reader) labelledSets(i int, p *content.Part, v *values) {
 	if p.Letter == "A" && len(v.times) == 1 && c.bodyAt == c.labelAt+1 && v.times[0] == c.bodyAt && len(v.loads)+len(v.ints)+len(v.reps) == 0 {
 		r.as[c.labelAt].used = true
 		c.labels = nil
+		r.because(ruleArticle, c.labelAt, c.bodyAt, "no label")
 		r.unlabelled(i) // "a 14:32"
 		return
 	}
@@ -210,9 +232,10 @@ func (r *reader) several(i int) {
 		case !out.empty():
 			r.settle(i, p, out)
 		case noScore || done && !p.IsScored():
+			r.owes(ruleNoScore)
 			r.add(i, p, content.Result{Kind: content.KindDone}, "done, no score")
 		case done:
-			r.settle(i, p, ask(AboutValue))
+			r.settle(i, p, ask(AboutValue).by(ruleAskDone))
 		case c.version != "" && r.onlyVersion(c):
 			r.addVersion(i, p.Letter)
 		}

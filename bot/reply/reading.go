@@ -26,6 +26,8 @@ type Input struct {
 	// Sheet returns the session of another day as this member received it. Nil: no other session is known, and a
 	// reply about another day is read against Session.
 	Sheet func(content.Date) (content.FittedSession, bool)
+	// Why takes the steps by which the reply was read, in order; nil gathers none.
+	Why *[]Step
 }
 
 // Reading is what a reply says. Its JSON is the output of the read command.

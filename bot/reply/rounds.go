@@ -85,8 +85,16 @@ func (r *reader) readAMRAP(c *clause, p *content.Part, v *values) verdict {
 // useCounted marks all counting figures and what joins them as read.
 func (r *reader) useCounted(v *values) {
 	r.use(v.ints, v.rounds, v.reps, v.calories)
-	r.useJoined(v)
+	r.useJoined(&values{ints: v.ints, rounds: v.rounds, reps: v.reps})
+	for _, i := range v.ints {
+		if n := r.at(i + 1); isExtra(n) {
+			n.used = true
+		}
+	}
 }
+
+// isExtra reports the word behind reps beyond the rounds: "5 rounds and 3 more".
+func isExtra(a *atom) bool { return a.word("more") || a.word("extra") }
 
 // strayInts leaves bare numbers that stand among other words ("with 2 breaks") to the note, once another figure gives the
 // value.
@@ -96,7 +104,7 @@ func (r *reader) strayInts(c *clause, p *content.Part, v *values) {
 	}
 	kept := v.ints[:0]
 	for _, i := range v.ints {
-		if n, b := r.at(i+1), r.at(i-1); n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(c, p, i+1) {
+		if n, b := r.at(i+1), r.at(i-1); !(isExtra(n) && r.isPieceEnd(i+2)) && n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(c, p, i+1) {
 			continue
 		}
 		kept = append(kept, i)

@@ -15,23 +15,36 @@ func (r *reader) readSplits(c *clause, p *content.Part, v *values) verdict {
 	r.useEdges(c, v.times[0], v.times[len(v.times)-1])
 	for _, i := range v.times {
 		if r.as[i].bad {
-			return ask(AboutValue, r.as[i].mends()...)
+			return ask(AboutValue, r.as[i].mends()...).by(r.badTime(&r.as[i]))
 		}
 	}
-	if len(times) == 2 && rounds != 2 && total < 0 && r.at(times[0]+1).sign('-') {
-		return ask(AboutValue, r.typed(times[0]), r.typed(times[1]))
+	if len(times) == 2 && total < 0 && r.isRange(times[0], rounds) {
+		return ask(AboutValue, r.typed(times[0]), r.typed(times[1])).by(ruleAskRange)
 	}
 	if len(times) != rounds || rounds < 2 {
 		if rounds < 2 {
-			return ask(AboutValue, r.typed(times[0]), r.typed(times[len(times)-1]))
+			return ask(AboutValue, r.typed(times[0]), r.typed(times[len(times)-1])).by(ruleAskBesideTime)
 		}
-		return ask(AboutSplits, r.totalIdea(total))
+		return ask(AboutSplits, r.totalIdea(total)).by(ruleAskSplitCount)
 	}
 	ms := make([]int64, len(times))
 	for k, i := range times {
 		ms[k] = r.as[i].ms
 	}
 	return r.settleSplits(c, p, ms, total)
+}
+
+// isRange reports two times that are one value told from and to: 14:30-15:00 (where that is no two laps), 14:30 to 15:00.
+func (r *reader) isRange(first, rounds int) bool {
+	s := r.at(first + 1)
+	if s.sign('-') {
+		return rounds != 2
+	}
+	if !s.word("to") && !s.word("or") || r.at(first+2).kind != aTime {
+		return false
+	}
+	s.used = true
+	return true
 }
 
 // settleSplits decides between laps and running times. total is the atom of a total, -1 for none.
@@ -46,9 +59,9 @@ func (r *reader) settleSplits(c *clause, p *content.Part, ms []int64, total int)
 		t := r.as[total].ms
 		switch {
 		case near(t, sum):
-			return r.finished(c, p, t, ms)
+			return r.finished(c, p, t, ms).by(ruleTotalLaps)
 		case near(t, last) && rises:
-			return r.finished(c, p, t, running)
+			return r.finished(c, p, t, running).by(ruleTotalRuns)
 		}
 		return ask(AboutTotal, clockText(sum), clockText(t))
 	}
@@ -57,11 +70,11 @@ func (r *reader) settleSplits(c *clause, p *content.Part, ms []int64, total int)
 	asRunning := rises && (limit == 0 || last <= limit)
 	switch {
 	case asLaps && !asRunning:
-		return r.finished(c, p, sum, ms)
+		return r.finished(c, p, sum, ms).by(ruleLaps)
 	case asRunning && !asLaps:
-		return r.finished(c, p, last, running)
+		return r.finished(c, p, last, running).by(ruleRunning)
 	case asLaps:
-		return ask(AboutSplits, clockText(last), clockText(sum))
+		return ask(AboutSplits, clockText(last), clockText(sum)).by(ruleAskSplits)
 	}
 	return ask(AboutSplits)
 }
@@ -100,7 +113,7 @@ func (r *reader) totalTime(times []int, rounds int) (splits []int, total int) {
 		}
 	}
 	for i := times[len(times)-2] + 1; i < last; i++ {
-		if r.isTotalMark(i) || r.at(i).sign(')') {
+		if r.isTotalMark(i) || r.at(i).sign(')') || r.at(i).sign('(') && len(times) == rounds+1 {
 			return times[:len(times)-1], last
 		}
 	}
@@ -115,7 +128,7 @@ func (r *reader) totalTime(times []int, rounds int) (splits []int, total int) {
 
 func (r *reader) isTotalMark(i int) bool {
 	a := r.at(i)
-	return a.sign('=') || a.word("total") || a.word("totalling") || a.word("overall")
+	return a.sign('=') && !a.head || a.word("total") || a.word("totalling") || a.word("overall")
 }
 
 // useEdges marks brackets and words that belong to splits as read: (4:10 4:45), rounds 4:10 4:45, total.

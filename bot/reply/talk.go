@@ -1,5 +1,7 @@
 package reply
 
+import "tallybell/content"
+
 // findQuestions finds the sentences that a question mark rules, and those that ask without one.
 func (r *reader) findQuestions() {
 	start := 0
@@ -81,18 +83,58 @@ func (r *reader) markTalk(c *clause) {
 		if !a.value() {
 			continue
 		}
-		if r.isClock(c, i) || r.isReference(c, i, live) || r.isOther(i) {
-			a.talk = true
+		rule := Rule("")
+		switch {
+		case r.isClock(c, i, live):
+			rule = ruleClock
+		case r.isReference(c, i, live):
+			rule = ruleReference
+		case r.isOther(i):
+			rule = ruleOther
+		}
+		if rule != "" {
+			end := i + 1
+			if rule == ruleReference {
+				end = r.pairEnd(i)
+			}
+			r.because(rule, i, end, "not read")
+			for ; i < end; i++ {
+				r.as[i].talk = true
+			}
+			i--
 			continue
 		}
 		live = i
 	}
 }
 
+// pairEnd returns the atom after the figure at i, which may be the rounds of rounds and reps: 8+2, 8 rounds and 2, 8 rounds 2.
+func (r *reader) pairEnd(i int) int {
+	if a := &r.as[i]; a.kind != aInt && a.kind != aRounds {
+		return i + 1
+	}
+	k := i + 1
+	if n := r.at(k); n.sign('+') || n.word("and") && r.as[i].kind == aRounds {
+		k++
+	} else if r.as[i].kind == aInt {
+		return i + 1
+	}
+	if n := r.at(k); n.kind != aInt && n.kind != aReps {
+		return i + 1
+	}
+	return k + 1
+}
+
 // isClock reports a time of day after at, by, until, from. "finished at 14:32" is kept, to be asked.
-func (r *reader) isClock(c *clause, i int) bool {
+func (r *reader) isClock(c *clause, i, live int) bool {
 	a, b := &r.as[i], r.at(i-1)
-	if a.kind != aTime && a.kind != aInt || b.kind != aWord || !b.is(clClock) || a.kind == aTime && a.alt > 0 {
+	if a.kind != aTime && a.kind != aInt {
+		return false
+	}
+	if p := r.at(i - 2); (b.word("to") || b.sign('-')) && p.talk && p.kind == a.kind && r.at(i-3).is(clClock) {
+		return true // from 6:00 to 7:00
+	}
+	if b.kind != aWord || !b.is(clClock) || a.kind == aTime && a.alt > 0 {
 		return false
 	}
 	if b.s != "at" {
@@ -105,6 +147,8 @@ func (r *reader) isClock(c *clause, i int) bool {
 		return true
 	}
 	switch f := r.at(i - 2); {
+	case (f.word("finished") || f.kind == aDone || f.word("completed")) && r.given(live):
+		return true // "D 14:32, finished at 7:40"
 	case f.word("finished"), f.kind == aDone, f.word("completed"):
 		c.finishedAt = i
 		return false
@@ -132,11 +176,42 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 			return true
 		}
 	}
-	switch n := r.at(i + 1); n.s {
+	end := r.pairEnd(i)
+	switch n := r.at(end); n.s {
+	case "last":
+		n = r.at(end + 1)
+		at := end + 2
+		if s := r.at(at); s.sign(':') || s.sign('(') || s.sign('-') || s.sign('=') {
+			at++
+		}
+		return !r.at(at).value() && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
 	case "faster", "slower", "quicker":
 		return live >= 0 || a.kind == aTime && a.ms < 60_000
-	case "pb", "better", "ahead", "behind":
-		return live >= 0 && n.kind == aWord && n.s != "pb"
+	case "more", "fewer", "less", "longer", "shorter", "further", "farther", "heavier":
+		return live >= 0 && r.at(end+1).word("than")
+	case "pb", "pr":
+		return a.kind == aTime && a.ms < 60_000 && r.given(live)
+	case "better", "ahead", "behind":
+		return live >= 0 && n.kind == aWord
+	case "under", "inside", "below", "within":
+		k := end + 1
+		if r.at(k).word("the") {
+			k++
+		}
+		return r.at(k).word("cap") && r.given(live)
+	}
+	return false
+}
+
+// given reports whether a time of this reply has been read already: in the clause (live), or before it.
+func (r *reader) given(live int) bool {
+	if live >= 0 && r.as[live].kind == aTime {
+		return true
+	}
+	for k := range r.drafts {
+		if r.drafts[k].res.Kind == content.KindTime {
+			return true
+		}
 	}
 	return false
 }
@@ -148,9 +223,19 @@ func (r *reader) refersAt(k, i, live int) bool {
 		return true
 	case "by":
 		return k == i-1
+	case "compared", "instead", "against":
+		return live >= 0
+	case "pb", "best", "record":
+		return (live < 0 || r.as[live].kind == r.as[i].kind) && (r.at(k-1).word("my") || r.at(k-1).word("old")) && !r.at(k+1).sign('!') // "14:32, my pb is 13:10"
+	case "goal", "target", "aim", "aiming", "hoping", "hope":
+		return true
+	case "would", "could", "might":
+		return r.at(k+1).word("be") || r.at(k+1).word("have")
+	case "next":
+		return r.at(k+1).word("time") || r.at(k+1).word("week") || r.at(k+1).word("month")
 	case "last", "previous", "prev", "old":
 		n := r.at(k + 1)
-		return n.word("time") || n.word("week's") || n.word("week") || n.word("pb") || n.word("best") || n.word("score") || n.kind == aDay
+		return k == i-1 && live >= 0 && b.s != "last" || n.word("time") || n.word("week's") || n.word("week") || n.word("pb") || n.word("best") || n.word("score") || n.kind == aDay
 	case "faster", "slower":
 		return live >= 0 || k == i-1 && r.as[i].kind == aTime && r.as[i].ms < 60_000
 	}
@@ -160,16 +245,16 @@ func (r *reader) refersAt(k, i, live int) bool {
 // isOther reports figures of sleep, rest, body weight, age and the like.
 func (r *reader) isOther(i int) bool {
 	a := &r.as[i]
-	for k := i - 1; k >= i-2; k-- {
+	for k := i - 1; k >= i-3; k-- {
 		b := r.at(k)
 		if b.kind != aWord && b.kind != aHedge {
 			break
 		}
 		switch b.s {
-		case "slept", "sleep", "weigh", "weighed", "weight", "lost", "gained", "rest", "rested", "resting", "walked", "waited", "nap", "break", "vitamin", "bpm", "hr", "warmup", "temperature":
+		case "wasted", "warmed", "stretched", "stretching", "ran", "cycled", "biked", "swam", "hiked", "slept", "sleep", "weigh", "weighed", "weight", "lost", "gained", "rest", "rested", "resting", "walked", "waited", "nap", "break", "vitamin", "bpm", "hr", "warmup", "temperature":
 			return a.kind != aRounds
 		}
-		if !b.is(clVague) && b.s != "only" && b.s != "for" && b.s != "of" && b.s != "a" && b.s != "was" && b.s != "is" {
+		if !b.is(clVague) && b.s != "only" && b.s != "for" && b.s != "of" && b.s != "a" && b.s != "was" && b.s != "is" && b.s != "up" {
 			break
 		}
 	}

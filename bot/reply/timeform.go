@@ -33,8 +33,11 @@ func (b *builder) colonTime(i int) int {
 	if t.s == "am" || t.s == "pm" {
 		return b.add(atom{kind: aTimeOfDay, talk: true}, i, end+1)
 	}
-	if t.is(clDuration) && (len(t.s) > 1 || !t.gap) {
-		end++
+	if t.is(clDuration) && (len(t.s) > 1 || !t.gap || t.s == "h") {
+		if end++; t.is(clHour) && count == 2 && !a.bad {
+			a.bad = true // "1:15 h": an hour and a quarter, or a minute and a quarter?
+			a.mendAs(clockText(a.ms*60), clockText(a.ms))
+		}
 	}
 	if !b.mayTouch(end) {
 		a.bad = true
@@ -81,6 +84,24 @@ func (b *builder) mendColon(a *atom, parts []int) {
 	case s.n < 100:
 		a.mendAs(clockText(m.n*60000+s.n*1000), "")
 	}
+}
+
+// pointedTime reads 14.32.4 and 1.14.32, which are asked about; 12.10.26 may be a date, which is none.
+func (b *builder) pointedTime(i int, f figure) int {
+	if f.point == 0 || len(f.frac) != 2 || !b.tight(f.end, '.') || !b.tightNum(f.end+1) || len(b.tok(f.end+1).s) > 2 {
+		return 0
+	}
+	middle, last := digitsValue(f.frac), b.tok(f.end+1)
+	if end := f.end + 2; middle < 13 || middle > 59 || b.tight(end, '.') && b.tightNum(end+1) || !b.mayTouch(end) {
+		return 0
+	}
+	a := atom{kind: aTime, bad: true}
+	first, second := b.tok(i).s+":"+f.frac+"."+last.s, ""
+	if len(last.s) == 2 && last.n < 60 {
+		first, second = b.tok(i).s+":"+f.frac+":"+last.s, first
+	}
+	a.mendAs(first, second)
+	return b.add(a, i, f.end+2)
 }
 
 // fracMS returns decimals of a second in milliseconds; false beyond three digits.

@@ -19,7 +19,10 @@ func (r *reader) totalBehind(i int, v *values) bool {
 	c.read = true
 	r.as[at].used = true
 	r.useTotal(at)
-	if n := r.as[at].n; d.res.RepCount() != n {
+	if n := r.as[at].n; d.res.RepCount() == n {
+		r.whyPart(ruleTotalAgrees, c, "part ", d.res.Part, "")
+	} else {
+		r.whyPart(ruleAskTotal, c, "?", d.res.Part, " "+AboutTotal)
 		d.isAsk = true
 		d.ask = Ask{Part: d.res.Part, About: AboutTotal, Suggest: []string{}}
 	}

@@ -43,17 +43,21 @@ func (r *reader) merge(kept []draft, at int, d draft) []draft {
 	case !d.isAsk && d.res.Kind == "":
 		if !old.isAsk {
 			r.cls[old.clause].version, r.cls[old.clause].unsure = d.res.Version, false
+			r.whyPart(ruleMerged, &r.cls[d.clause], "part ", d.letter(), "")
 			return kept
 		}
 		return append(kept, d)
 	case !d.isAsk && d.res.Correction:
+		r.whyPart(ruleReplaced, &r.cls[d.clause], "part ", d.letter(), "")
 		if !old.isAsk && d.res.Version == "" {
 			d.res.Version = r.cls[old.clause].version
 		}
 		return append(append(kept[:at:at], kept[at+1:]...), d)
 	case d.isAsk && r.cls[d.clause].correct:
+		r.whyPart(ruleReplaced, &r.cls[d.clause], "part ", d.letter(), "")
 		return append(append(kept[:at:at], kept[at+1:]...), d)
 	case !d.isAsk && !old.isAsk && d.res.Kind == content.KindDone && old.res.Kind == content.KindDone && !d.part.IsScored():
+		r.whyPart(ruleMerged, &r.cls[d.clause], "part ", d.letter(), "")
 		old.res.SetReps = append(old.res.SetReps, d.res.SetReps...)
 		if old.res.LoadG == 0 {
 			old.res.LoadG = d.res.LoadG
@@ -63,6 +67,7 @@ func (r *reader) merge(kept []draft, at int, d draft) []draft {
 		}
 		return kept
 	}
+	r.whyPart(ruleAskTwice, &r.cls[d.clause], "?", d.letter(), " "+AboutValue)
 	old.isAsk, old.ask = true, Ask{Part: d.letter(), About: AboutValue, Suggest: []string{}}
 	old.res = PartResult{Day: d.res.Day}
 	return kept

@@ -89,7 +89,10 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 		}
 		if a.bad || a.ms != p.Cap.Milliseconds() {
 			r.use(v.ints, v.rounds, v.reps)
-			return ask(AboutProgress, ideas...)
+			if u.left >= 0 {
+				r.useRange(u.left, u.leftEnd)
+			}
+			return ask(AboutProgress, ideas...).by(ruleAskCapTime)
 		}
 	}
 	if u.left >= 0 {
@@ -104,10 +107,15 @@ func (r *reader) readUnfinished(c *clause, p *content.Part, v *values, u unfinis
 	r.useJoined(v)
 	r.useStop(c)
 	r.useHowFar(v)
-	if !ok || reps < 0 || reps >= total {
+	switch {
+	case !ok && len(v.rounds)+len(v.reps) == 0 && !r.plusPair(v):
+		return ask(AboutProgress, ideas...).by(ruleAskHowFar)
+	case !ok && p.Scheme == content.Rounds, ok && (reps < 0 || reps >= total):
+		return ask(AboutProgress, ideas...).by(ruleAskFull)
+	case !ok:
 		return ask(AboutProgress, ideas...)
 	}
-	return unfinishedResult(p, reps)
+	return unfinishedResult(p, reps).by(ruleCap)
 }
 
 // unfinishedResult is a piece left after so many reps; more than two a second until the cap is likely a slip.
@@ -128,7 +136,7 @@ func (r *reader) readMissing(c *clause, p *content.Part, v *values, u unfinished
 	missing := a.n
 	if a.kind == aRounds {
 		if p.Scheme != content.Rounds {
-			return ask(AboutProgress)
+			return ask(AboutProgress).by(ruleAskMissing)
 		}
 		missing = a.n * p.RepsARound()
 	}
@@ -137,16 +145,16 @@ func (r *reader) readMissing(c *clause, p *content.Part, v *values, u unfinished
 		r.use(v.ints, v.rounds, v.reps)
 	}
 	if a.bad || others > 1 || missing <= 0 || missing > total {
-		return ask(AboutProgress)
+		return ask(AboutProgress).by(ruleAskMissing)
 	}
 	if u.name >= 0 {
 		if behind, ok := r.behindName(c, p, u.name, missing); !ok {
-			return ask(AboutProgress)
+			return ask(AboutProgress).by(ruleAskMissing)
 		} else if behind > 0 {
-			return ask(AboutProgress, itoa(missing+behind)+" left", itoa(missing)+" left")
+			return ask(AboutProgress, itoa(missing+behind)+" left", itoa(missing)+" left").by(ruleAskMissing)
 		}
 	}
-	return unfinishedResult(p, total-missing)
+	return unfinishedResult(p, total-missing).by(ruleLeft)
 }
 
 // behindName returns how many reps the last round holds after the movement that is named at an atom, of which some are
@@ -175,6 +183,8 @@ func (r *reader) namedProgress(c *clause, p *content.Part, v *values) verdict {
 		from, rounds = v.rounds[0]+1, r.as[v.rounds[0]].n
 	case len(v.ints) >= 2 && r.at(v.ints[0]+1).sign('+') && len(v.rounds) == 0:
 		from, rounds = v.ints[0]+1, r.as[v.ints[0]].n
+	case p.Rounds <= 1 && len(v.rounds) == 0 && len(v.ints) > 0:
+		from = v.ints[0] // one round alone: "40 step-ups and 20 push-ups"
 	default:
 		return verdict{}
 	}
@@ -206,7 +216,7 @@ func (r *reader) namedProgress(c *clause, p *content.Part, v *values) verdict {
 	case extra >= a || rounds*a+extra >= p.TotalReps():
 		return ask(AboutProgress)
 	}
-	return unfinishedResult(p, rounds*a+extra)
+	return unfinishedResult(p, rounds*a+extra).by(ruleCapNamed)
 }
 
 // progress reads 2+14, 2 rounds 14 reps, 2 rounds, 74 reps; false when that is no progress (a bare number, an extra of
@@ -237,11 +247,16 @@ func (r *reader) progress(p *content.Part, v *values) (int64, bool) {
 func (r *reader) stopWord(c *clause, v *values) int {
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
-		if a.kind == aStop && !r.negated(i) || a.word("only") && r.at(i+1).kind == aRounds {
+		if a.kind == aStop && !r.negated(i) || a.word("only") && (r.at(i+1).kind == aRounds || isManaged(r.at(i+1)) && r.at(i+2).kind == aRounds) {
 			return i
 		}
 	}
 	return -1
+}
+
+// isManaged reports the words between only and rounds: "only got 3 rounds".
+func isManaged(a *atom) bool {
+	return a.word("got") || a.word("did") || a.word("managed") || a.word("made")
 }
 
 // negated reports a negation right before atom i.

@@ -8,7 +8,11 @@ func (r *reader) unlabelled(i int) {
 	v := r.survey(c)
 	if letter := r.mentioned(c); letter != 0 {
 		if p, ok := c.part(letter); ok {
+			r.whyPart(ruleLabelWithin, c, "part ", p.Letter, "")
 			r.labelled(i, p)
+			if !c.read && !v.none() {
+				r.settle(i, p, ask(AboutValue)) // never another part's
+			}
 			return
 		}
 	}
@@ -47,7 +51,7 @@ func (r *reader) mentioned(c *clause) byte {
 		value := false
 		for k := from; k < to; k++ {
 			value = value || r.as[k].value() && !r.as[k].used && !r.as[k].talk && !r.as[k].spelled
-			if l, _ := r.letterAt(k); l != 0 && l != 'A' && l != 'I' && !r.as[k].head && !isLettered(r.at(k-1)) {
+			if l, _ := r.letterAt(k); l != 0 && l != 'A' && l != 'I' && !r.as[k].head && !isLettered(r.at(k-1)) && !(value && r.beginsTalk(k)) {
 				if letter != 0 && letter != l {
 					return 0
 				}
@@ -63,6 +67,13 @@ func (r *reader) mentioned(c *clause) byte {
 		from = to + 1
 	}
 	return found
+}
+
+// beginsTalk reports a letter right behind a version or an effort with words behind it: the sentence goes on to another
+// part ("14:32 scaled b was tough").
+func (r *reader) beginsTalk(k int) bool {
+	b, n := r.at(k-1), r.at(k+1)
+	return (b.kind == aVersion || b.kind == aEffort || b.kind == aOutOf) && (n.kind == aWord && !n.is(clThanks) || n.sign('+') && r.at(k+2).kind == aWord)
 }
 
 // useDoneBeside marks "done" beside a value as read: done in 14:32.
@@ -98,6 +109,7 @@ func (r *reader) unscoredOnly(i int) {
 	parts := r.scored(c, func(p *content.Part) bool { return true })
 	switch {
 	case len(parts) == 1:
+		r.owes(ruleNoScore)
 		r.add(i, parts[0], content.Result{Kind: content.KindDone}, "done, no score")
 	case len(parts) > 1:
 		r.askPart(i, parts, "done, no score")
@@ -126,6 +138,9 @@ func (r *reader) askPart(i int, parts []*content.Part, value string) {
 // byKind sends the values of a clause to the parts that can hold them.
 func (r *reader) byKind(i int, v *values) {
 	c := &r.cls[i]
+	if r.howFarBehind(i, v) {
+		return
+	}
 	if u := r.unfinished(c, v); u.told {
 		if parts := r.scored(c, (*content.Part).ForTime); len(parts) > 0 {
 			if !r.tellsProgress(c, v, u) {
@@ -138,7 +153,14 @@ func (r *reader) byKind(i int, v *values) {
 	if r.totalBehind(i, v) {
 		return
 	}
-	v.ints = r.plainInts(c, v)
+	if len(v.rounds) == 1 && r.isNth(v.rounds[0]) && r.stopWord(c, v) < 0 && r.wordsBeside(c, v.rounds[0]) {
+		r.because(ruleBeside, c.from, c.to, "not read")
+		v.rounds = nil // "my phone rang after 2 rounds"
+	}
+	ints := len(v.ints)
+	if v.ints = r.plainInts(c, v); len(v.ints) < ints {
+		r.because(ruleBeside, c.from, c.to, "not read")
+	}
 	if v.none() {
 		return
 	}
@@ -177,6 +199,9 @@ func (r *reader) give(i int, parts []*content.Part, v *values) {
 	c := &r.cls[i]
 	if len(parts) > 1 {
 		value := r.valueText(v)
+		if value == "" && r.hasCap(c) {
+			value = "capped"
+		}
 		r.vagueUse(c, v)
 		r.useAll(v)
 		r.useCaps(c)
@@ -185,6 +210,7 @@ func (r *reader) give(i int, parts []*content.Part, v *values) {
 	}
 	out := r.readPart(c, parts[0], v)
 	if !out.empty() {
+		r.whyPart(ruleByKind, c, "part ", parts[0].Letter, "")
 		r.settle(i, parts[0], out)
 	}
 }
@@ -235,6 +261,7 @@ func (r *reader) nowhere(i int, v *values) {
 		return
 	}
 	r.useAll(v)
+	r.owes(ruleAskNowhere)
 	r.addAsk(i, "", AboutValue, nil)
 }
 
@@ -263,7 +290,7 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 		}
 		return kept
 	}
-	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && r.wordsWithin(c, first, last) {
+	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && (r.wordsWithin(c, first, last) || r.wordsBefore(c, first) && !r.mayCount(c, len(v.ints))) {
 		return nil
 	}
 	return v.ints
@@ -284,6 +311,27 @@ func (r *reader) wordsBeside(c *clause, i int) bool {
 		}
 	}
 	return false
+}
+
+// wordsBefore reports words of talk before atom i in its piece of the clause.
+func (r *reader) wordsBefore(c *clause, i int) bool {
+	for k := i - 1; k >= c.from && !r.isPieceEnd(k); k-- {
+		if r.isTalkWord(c, k) {
+			return true
+		}
+	}
+	return false
+}
+
+// mayCount reports whether a part takes n counts, with or without a total.
+func (r *reader) mayCount(c *clause, n int) bool {
+	return len(r.scored(c, func(p *content.Part) bool {
+		if p.Scheme != content.Stations {
+			return p.Scheme == content.AMRAP && n == 2
+		}
+		all, left := countsOf(p)
+		return n == all || n == left || n == all+1 || n == left+1
+	})) > 0
 }
 
 // wordsWithin reports words that name no movement among or beside several figures.

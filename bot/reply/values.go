@@ -43,7 +43,11 @@ func (r *reader) survey(c *clause) values {
 		figures++
 	}
 	if figures > 1 {
-		v.ints = slices.DeleteFunc(v.ints, r.isSaying)
+		if ints := len(v.ints); ints > 0 {
+			if v.ints = slices.DeleteFunc(v.ints, r.isSaying); len(v.ints) < ints {
+				r.because(ruleSaying, c.from, c.to, "not read")
+			}
+		}
 	}
 	return v
 }
@@ -51,6 +55,9 @@ func (r *reader) survey(c *clause) values {
 // isSaying reports a lone number in words amid other words ("liked that one", "one more than last time").
 func (r *reader) isSaying(i int) bool {
 	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
+	if n.sign('+') || b.sign('+') || (n.word("to") || n.word("or") || b.word("between")) && r.at(i+2).value() {
+		return false
+	}
 	return a.spelled && (isPlainWord(b) && !b.head || isPlainWord(n) && !n.is(clFiller) && !r.namesAny(i+1))
 }
 
@@ -65,6 +72,7 @@ func (v *values) none() bool {
 type verdict struct {
 	ok      bool // res holds a result
 	about   string
+	rule    Rule     // what it is owed to; "" when the part's scheme tells it
 	suggest []string // values as they could be typed, without label and version
 	res     content.Result
 }
@@ -77,6 +85,14 @@ func ask(about string, suggest ...string) verdict {
 		}
 	}
 	return verdict{about: about, suggest: out}
+}
+
+// by names the rule that a verdict is owed to, if none has been named.
+func (v verdict) by(rule Rule) verdict {
+	if v.rule == "" && v.about != AboutPlausible {
+		v.rule = rule
+	}
+	return v
 }
 
 func found(res content.Result) verdict { return verdict{ok: true, res: res} }
@@ -132,7 +148,7 @@ func isValueWord(s string) bool {
 // readPart reads the clause for one part.
 func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
 	if i := r.vagueAt(c, p, v); i >= 0 {
-		return r.vagueAsk(i, p)
+		return r.vagueAsk(i, p).by(ruleAskVague)
 	}
 	var out verdict
 	switch p.Scheme {
@@ -145,13 +161,16 @@ func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
 	case content.MostReps:
 		out = r.readMostReps(c, p, v)
 	case content.Heaviest:
-		return r.readHeaviest(c, p, v)
+		out = r.readHeaviest(c, p, v)
 	case content.LongestHold:
 		out = r.readHold(p, v)
 	case content.Farthest:
 		out = r.readFarthest(p, v)
 	}
-	if out.ok {
+	if out.ok && out.rule == "" {
+		out.rule = schemeRule(p.Scheme)
+	}
+	if out.ok && p.Scheme != content.Heaviest {
 		return r.loadUsed(out, v)
 	}
 	return out
@@ -164,7 +183,7 @@ func (r *reader) loadUsed(out verdict, v *values) verdict {
 	}
 	a := &r.as[v.loads[0]]
 	if a.n > heaviestLoad {
-		out.ok, out.about = false, AboutPlausible
+		out.ok, out.about, out.rule = false, AboutPlausible, ruleAskPlausible
 	}
 	out.res.LoadG = a.n
 	a.used = true
@@ -196,10 +215,10 @@ func (r *reader) vagueMark(i int, mark bool) int {
 	at := -1
 	before, after := r.at(i-1), r.at(i+1)
 	switch {
-	case before.kind == aWord && before.is(clVague), before.sign('~'), before.sign('<'), before.sign('>'),
+	case before.kind == aWord && before.is(clVague), before.sign('~'), before.sign('<'), before.sign('>') && !before.head,
 		before.kind == aHedge && (before.s == "almost" || before.s == "nearly"):
 		at = i - 1
-	case after.word("ish"):
+	case after.word("ish"), r.unsureBehind(i + 1):
 		at = i + 1
 	case after.sign('-') && r.at(i+2).word("ish"):
 		at = i + 2
@@ -218,8 +237,25 @@ func (r *reader) vagueMark(i int, mark bool) int {
 	return at
 }
 
+// unsureBehind reports a word at i that makes the value before it unsure: "14:30 roughly", "14:30 maybe". Before another
+// figure it is that figure's, and words that begin other talk count only at the end ("14:30 maybe faster next time").
+func (r *reader) unsureBehind(i int) bool {
+	a, n := r.at(i), r.at(i+1)
+	if a.kind != aWord || !a.is(clVague) || n.value() {
+		return false
+	}
+	switch a.s {
+	case "roughly", "approx", "approximately", "circa", "ca":
+		return n.kind != aEffort && n.kind != aOutOf
+	}
+	return a.s != "over" && a.s != "under" && (n.kind == aVersion || n.is(clThanks) || r.isPieceEnd(i+1))
+}
+
 func (r *reader) vagueAsk(i int, p *content.Part) verdict {
 	r.as[i].used = true
+	if r.between(i) && r.at(i+2).value() {
+		r.as[i+1].used, r.as[i+2].used = true, true
+	}
 	return ask(AboutValue, r.typed(i))
 }
 

@@ -25,6 +25,9 @@ func (r *reader) readVersion(c *clause) {
 // edge of the clause or after a comma; "easier than" and "felt easier" never.
 func (r *reader) versionCounts(c *clause, i int) bool {
 	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
+	if n.word("next") || b.word("try") || (b.word("time") || b.word("week")) && r.at(i-2).word("next") {
+		return false // "rx next time"
+	}
 	switch a.s {
 	case "aw":
 		return !(n.word("man") || n.word("thanks") || n.word("thank") || n.word("shucks") || n.word("no") || n.word("come"))
@@ -73,7 +76,9 @@ func (r *reader) hedged(c *clause, i int) bool {
 	}
 	for k := i + 1; k < c.to; k++ {
 		if a := &r.as[k]; a.kind == aHedge {
-			return true
+			// "scaled, almost died": the word belongs to what follows it.
+			n := r.at(k + 1)
+			return a.s != "almost" && a.s != "nearly" || k == i+1 || n.kind != aWord || n.word("all") || n.word("every") || n.word("everything")
 		} else if !a.sign(',') {
 			break
 		}

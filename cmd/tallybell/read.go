@@ -25,6 +25,10 @@ func readCommand() *cli.Command {
 each, in the same order. With --jsonl a line is an object with a text "reply", for replies that span lines. A bad line
 is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exit 1.
 
+--why tells on stderr, after each reply's object, by which rules it was read, in order, as stdin:N: why: RULE: "WORDS"
+-> WHAT CAME OF IT. What came of it is a part, a value, a result or, after a question mark, what is asked. --rules
+prints the name of every rule and what it does.
+
 ` + fitHelp + ` What was sent eased is scaled without asking.`,
 		Flags: append([]cli.Flag{
 			&cli.StringFlag{Name: "sheet", Usage: "the session sheet, `FILE`"},
@@ -32,6 +36,8 @@ is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exi
 			&cli.StringFlag{Name: "units", Usage: "units of bare loads: kg or lb", Value: "kg"},
 			&cli.StringFlag{Name: "date", Usage: "the day the replies are typed, `YYYY-MM-DD`; the sheet's if not told"},
 			&cli.BoolFlag{Name: "jsonl", Usage: `lines are objects with a text "reply"`},
+			&cli.BoolFlag{Name: "why", Usage: "tell on stderr by which rules each reply was read"},
+			&cli.BoolFlag{Name: "rules", Usage: "print the rules that --why names, and exit"},
 		}, fitFlags()...),
 		OnUsageError: func(_ context.Context, _ *cli.Command, err error, _ bool) error {
 			return cli.Exit(err.Error(), exitUsage)
@@ -40,6 +46,8 @@ is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exi
 			switch {
 			case c.Args().Present():
 				return cli.Exit("read takes no arguments: replies come from stdin, a line each", exitUsage)
+			case c.Bool("rules"):
+				return printRules(c.Root().Writer)
 			case c.String("sheet") == "":
 				return cli.Exit("read needs --sheet FILE", exitUsage)
 			}
@@ -47,6 +55,9 @@ is told on stderr as stdin:N: message, prints {"error":"…"}, and makes the exi
 			in, err := readInput(root.ErrWriter, c)
 			if err != nil {
 				return err
+			}
+			if c.Bool("why") {
+				in.Why = new([]reply.Step)
 			}
 			return readReplies(root.Reader, root.Writer, root.ErrWriter, in, c.Bool("jsonl"))
 		},
@@ -106,6 +117,10 @@ func readReplies(r io.Reader, w, problems io.Writer, in reply.Input, jsonl bool)
 				err = e.Encode(map[string]string{"error": err.Error()})
 			} else {
 				err = e.Encode(reply.Read(text, in))
+				if in.Why != nil && err == nil {
+					err = out.Flush()
+					tellWhy(problems, n, in.Why)
+				}
 			}
 			// What has been answered leaves before the next line is waited for.
 			if err == nil && lines.Buffered() == 0 {
@@ -124,6 +139,26 @@ func readReplies(r io.Reader, w, problems io.Writer, in reply.Input, jsonl bool)
 	}
 	if bad {
 		return cli.Exit("", exitInput)
+	}
+	return nil
+}
+
+// tellWhy prints the steps by which the reply of a line was read, and forgets them.
+func tellWhy(w io.Writer, line int, steps *[]reply.Step) {
+	for _, s := range *steps {
+		fmt.Fprintf(w, "stdin:%d: why: %s\n", line, s)
+	}
+	*steps = (*steps)[:0]
+}
+
+// printRules prints the rules that --why names, one a line.
+func printRules(w io.Writer) error {
+	var b bytes.Buffer
+	for _, r := range reply.Rules() {
+		fmt.Fprintf(&b, "%-47s %s\n", r.Name, r.Does)
+	}
+	if _, err := w.Write(b.Bytes()); err != nil {
+		return cli.Exit(fmt.Sprintf("cannot write the rules: %v", err), exitOutside)
 	}
 	return nil
 }

@@ -113,6 +113,29 @@ nonsense
 	}
 }
 
+// --why leaves stdout as it is and tells the rules of each line on stderr.
+func TestReadCommandTellsWhy(t *testing.T) {
+	file := sheetFile(t, readSheetGood)
+	stdin := "B 14.32 scaled\nB 14 rx\n"
+	plain, _, _ := readWith(t, stdin, "--sheet", file)
+	out, problems, code := readWith(t, stdin, "--sheet", file, "--why")
+	want := `stdin:1: why: label: "B" -> part B
+stdin:1: why: version word: "scaled" -> scaled
+stdin:1: why: form: minutes and seconds with a point: "14.32" -> 14:32
+stdin:1: why: time: "B 14.32 scaled" -> B time 14:32
+stdin:2: why: label: "B" -> part B
+stdin:2: why: version word: "rx" -> as written
+stdin:2: why: form: bare number: "14" -> 14
+stdin:2: why: asks value: bare number on a time: "B 14 rx" -> ?B value
+`
+	if out != plain || problems != want || code != 0 {
+		t.Errorf("exit %d\n%s\n got %s\nwant %s", code, out, problems, want)
+	}
+	if out, problems, code = readWith(t, "", "--rules"); code != 0 || problems != "" || !strings.Contains(out, "\nasks value: seconds of 60 and over ") {
+		t.Errorf("exit %d: %s\n%s", code, problems, out)
+	}
+}
+
 func TestReadCommandReadsLinesOfAnyLength(t *testing.T) {
 	file := sheetFile(t, readSheetGood)
 	long := "B 14:32 rx, " + strings.Repeat("what a session ", 20_000)
