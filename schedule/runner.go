@@ -41,8 +41,6 @@ type Options struct {
 	Book   Book
 	Sender Sender
 	Now    func() time.Time // the store's clock
-	// Also does what else may be due, after the sessions of each tick; nil when there is nothing.
-	Also   func(ctx context.Context, now time.Time) error
 	Policy Policy
 	Daily  func() []Daily // the club's own timed things, asked at each tick; nil is none
 	Log    zerolog.Logger
@@ -153,9 +151,6 @@ func (r *Runner) sendDue(ctx context.Context, now time.Time) error {
 		if err := t.guarded(ctx, b); err != nil {
 			errs = append(errs, err)
 		}
-	}
-	if r.opts.Also != nil {
-		errs = append(errs, r.opts.Also(ctx, now))
 	}
 	return errors.Join(errs...)
 }

@@ -56,7 +56,6 @@ type clubParts struct {
 	roster *roster.Roster
 	bot    *bot.Bot
 	runner *schedule.Runner
-	kept   *store.Club
 }
 
 // stopWithin is how long an orderly stop may take.
@@ -155,11 +154,12 @@ func (a *app) club(ctx context.Context, c roster.Club, tokenFile string) (*clubP
 	}
 	policy := schedule.DefaultPolicy()
 	policy.EveningLimit = c.EveningLimit
-	runner, err := schedule.New(schedule.Options{Book: b, Sender: b, Also: b.SendReport, Now: a.store.Now, Policy: policy, Log: a.log})
+	daily := func() []schedule.Daily { return append(b.Daily(), sweep(c, club, people)) }
+	runner, err := schedule.New(schedule.Options{Book: b, Sender: b, Now: a.store.Now, Policy: policy, Daily: daily, Log: a.log})
 	if err != nil {
 		return nil, err
 	}
-	return &clubParts{config: c, roster: people, bot: b, runner: runner, kept: club}, nil
+	return &clubParts{config: c, roster: people, bot: b, runner: runner}, nil
 }
 
 // coach makes the first coach, with the token of the file where one is told.
@@ -183,39 +183,16 @@ func (a *app) startSending() {
 		a.onStop("schedule of "+c.config.ID, c.runner.Stop)
 		c.runner.Start()
 	}
-	a.tidy()
 }
 
-// tidyEvery is how often old data is removed: posts, ids and invites that nothing needs any more.
-const tidyEvery = 24 * time.Hour
+// sweepAt is the local time at which old data is removed: posts, ids and invites that nothing needs any more.
+var sweepAt = content.Clock{Hour: 3, Minute: 30}
 
-// tidy removes old data once a day until the app stops.
-func (a *app) tidy() {
-	ctx, cancel := context.WithCancel(context.Background())
-	done := make(chan struct{})
-	a.onStop("daily tidying", func(context.Context) error {
-		cancel()
-		<-done
-		return nil
-	})
-	go func() {
-		defer close(done)
-		tick := time.NewTicker(tidyEvery)
-		defer tick.Stop()
-		for {
-			select {
-			case <-ctx.Done():
-				return
-			case <-tick.C:
-			}
-			for _, c := range a.clubs {
-				err := errors.Join(c.kept.Sweep(ctx, a.store.Now()), c.roster.Tidy(ctx, a.store.Now()))
-				if err != nil && ctx.Err() == nil {
-					a.log.Error().Err(err).Str("club", c.config.ID).Msg("old data was not all removed; the next day tries again")
-				}
-			}
-		}
-	}()
+// sweep is what removes a club's old data once a day.
+func sweep(c roster.Club, kept *store.Club, people *roster.Roster) schedule.Daily {
+	return schedule.Daily{Name: "sweep", At: sweepAt, Zones: []string{c.Zone}, Do: func(ctx context.Context, t schedule.Turn) error {
+		return errors.Join(kept.Sweep(ctx, t.Now), people.Tidy(ctx, t.Now))
+	}}
 }
 
 // coachToken reads the token in a file, or makes one and writes it there (mode 0600).

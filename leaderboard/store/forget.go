@@ -43,6 +43,7 @@ func (c *Club) tracesOf(ctx context.Context, member string) ([]If, []Do, error) 
 	}
 	cmds := []Do{
 		{"HDEL", c.KeyMembers(), member}, {"HDEL", c.KeyTops(), member}, {"ZREM", c.KeyChanged(), member},
+		{"HDEL", c.KeySeen(), member},
 		{"DEL", c.KeyMail(member), c.KeySaid(member), c.KeyLedger(member)},
 	}
 	for _, key := range []string{c.KeyTokens(), c.KeyInvites()} {
