@@ -10,8 +10,8 @@ import (
 
 const textReminder = "Today's session is here whenever you are ready. Nothing to make up if not."
 
-// remind tells those members of a zone who want it that today's session waits: only whom it reached, who have logged
-// and written nothing for it, and who are neither held nor away nor paused. Rest days have none.
+// remind tells those members of a zone who want it that today's session waits: only whom it had reached by then, who
+// have logged and written nothing for it, and who are neither held nor away nor paused. Rest days have none.
 func (b *Bot) remind(ctx context.Context, t schedule.Turn) error {
 	if content.DateOf(t.Now.In(t.Zone)) != t.Date {
 		return nil // it is tomorrow for them already
@@ -30,7 +30,7 @@ func (b *Bot) remind(ctx context.Context, t schedule.Turn) error {
 	var errs []error
 	for _, m := range b.inZone(t.Zone.String()) {
 		f, sent := b.sentTo(m, t.Date, had)
-		if !m.Remind || m.Held() || pausing(m, t.Date) || !sent || done[m.ID] {
+		if !m.Remind || m.Held() || pausing(m, t.Date) || !sent || f.At.After(t.Instant) || done[m.ID] {
 			continue
 		}
 		s, err := b.session(ctx, t.Date, f.Version)

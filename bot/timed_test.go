@@ -155,7 +155,7 @@ func TestAReminderKeepsTheQuestion(t *testing.T) {
 	z, _ := content.LoadZone("UTC")
 	c.clock.set(at(t, "2027-02-02T06:30:00Z"))
 	c.send(monday.AddDays(1), undated)
-	if err := day.Do(context.Background(), schedule.Turn{Zone: z, Date: monday.AddDays(1), Now: c.clock.Now()}); err != nil {
+	if err := day.Do(context.Background(), schedule.Turn{Zone: z, Date: monday.AddDays(1), Instant: c.clock.Now(), Now: c.clock.Now()}); err != nil {
 		t.Fatal(err)
 	}
 	if got := c.mailOf(c.ids["Ada"], NoticePost); !slices.Equal(got, []string{textReminder}) {
