@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 
+	"tallybell/bot/roster"
 	"tallybell/content"
 	"tallybell/schedule"
 )
@@ -15,6 +16,10 @@ const textReminder = "Today's session is here whenever you are ready. Nothing to
 func (b *Bot) remind(ctx context.Context, t schedule.Turn) error {
 	if content.DateOf(t.Now.In(t.Zone)) != t.Date {
 		return nil // it is tomorrow for them already
+	}
+	wanted := b.inZone(t.Zone.String(), func(m roster.Member) bool { return m.Remind && !m.Held() && !pausing(m, t.Date) })
+	if len(wanted) == 0 {
+		return nil
 	}
 	if err := b.lookAtPosts(ctx); err != nil {
 		return err
@@ -28,9 +33,9 @@ func (b *Bot) remind(ctx context.Context, t schedule.Turn) error {
 		return err
 	}
 	var errs []error
-	for _, m := range b.inZone(t.Zone.String()) {
+	for _, m := range wanted {
 		f, sent := b.sentTo(m, t.Date, had)
-		if !m.Remind || m.Held() || pausing(m, t.Date) || !sent || f.At.After(t.Instant) || done[m.ID] {
+		if !sent || f.At.After(t.Instant) || done[m.ID] {
 			continue
 		}
 		s, err := b.session(ctx, t.Date, f.Version)

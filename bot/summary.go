@@ -36,10 +36,8 @@ func (b *Bot) summariseMembers(ctx context.Context, t schedule.Turn) error {
 		}
 	}
 	var errs []error
-	for _, m := range b.inZone(t.Zone.String()) {
-		if !logged[m.ID] || m.Held() || pausing(m, t.Date) {
-			continue
-		}
+	due := func(m roster.Member) bool { return logged[m.ID] && !m.Held() && !pausing(m, t.Date) }
+	for _, m := range b.inZone(t.Zone.String(), due) {
 		errs = append(errs, b.mailOnce(ctx, m.ID, "week:"+t.Date.String(), nil, func(p present) (*answer, error) {
 			if p.member.Held() || pausing(p.member, t.Date) {
 				return nil, nil

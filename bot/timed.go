@@ -23,41 +23,37 @@ const (
 // Daily returns the club's own timed things, as the schedule does them: each safe to repeat, on every replica.
 func (b *Bot) Daily() []schedule.Daily {
 	c := b.config
-	club := []string{c.Zone}
+	club, zones := []string{c.Zone}, b.zones()
 	out := []schedule.Daily{
 		{Name: "report", At: c.ReportAt, Zones: club, Within: reportWithin, Do: b.sendReport},
-		{Name: "reminders", At: c.RemindAt, Zones: b.zonesOf(func(m roster.Member) bool { return m.Remind }), Within: remindWithin, Do: b.remind},
+		{Name: "reminders", At: c.RemindAt, Zones: zones, Within: remindWithin, Do: b.remind},
 	}
 	if c.NoSummary {
 		return out
 	}
 	at := c.SummaryAt()
 	return append(out,
-		schedule.Daily{Name: "weeks of members", At: at, Zones: b.zonesOf(anybody), Within: summaryWithin, Do: b.summariseMembers},
+		schedule.Daily{Name: "weeks of members", At: at, Zones: zones, Within: summaryWithin, Do: b.summariseMembers},
 		schedule.Daily{Name: "week of the club", At: at, Zones: club, Within: summaryWithin, Do: b.summariseClub})
 }
 
-func anybody(roster.Member) bool { return true }
-
-// zonesOf returns the zones of those members who are here and fit, sorted.
-func (b *Bot) zonesOf(fits func(roster.Member) bool) []string {
-	seen := map[string]bool{}
+// zones returns the zones by whose clocks members live, sorted: those of the buckets in use, which are known without
+// looking at every member.
+func (b *Bot) zones() []string {
 	var out []string
-	for _, m := range b.roster.All() {
-		if m.Role == roster.RoleMember && m.Joined() && fits(m) && !seen[m.Zone] {
-			seen[m.Zone] = true
-			out = append(out, m.Zone)
+	for _, d := range b.roster.Buckets(b.clock.Now()) {
+		if i, has := slices.BinarySearch(out, d.Bucket.Zone); !has {
+			out = slices.Insert(out, i, d.Bucket.Zone)
 		}
 	}
-	slices.Sort(out)
 	return out
 }
 
-// inZone returns the members who are here and live by that zone's clock.
-func (b *Bot) inZone(zone string) []roster.Member {
+// inZone returns the members who are here, live by that zone's clock and are wanted.
+func (b *Bot) inZone(zone string, wanted func(roster.Member) bool) []roster.Member {
 	var out []roster.Member
 	for _, m := range b.roster.All() {
-		if m.Role == roster.RoleMember && m.Joined() && !m.Removed() && m.Zone == zone {
+		if m.Role == roster.RoleMember && m.Joined() && m.Zone == zone && wanted(m) {
 			out = append(out, m)
 		}
 	}
