@@ -3,7 +3,6 @@ package bot
 import (
 	"context"
 	"sync"
-	"sync/atomic"
 
 	"github.com/rs/zerolog"
 
@@ -35,8 +34,7 @@ type Bot struct {
 	sheets sheets
 	posts  posts
 	marks  marks
-
-	reported atomic.Int64 // the last date on which the report went out, by this process
+	sight  sight
 
 	hints chan Hint // waiting to be told to other replicas
 	stop  context.CancelFunc
@@ -57,10 +55,11 @@ func New(ctx context.Context, o Options) (*Bot, error) {
 	run, stop := context.WithCancel(context.WithoutCancel(ctx))
 	b.stop = stop
 	b.wg.Go(func() { b.publish(run) })
+	b.wg.Go(func() { b.keepSeen(run) })
 	return b, nil
 }
 
-// Close ends the bot's own goroutines.
+// Close ends the bot's own goroutines; how far members have come is written down before.
 func (b *Bot) Close() error {
 	b.stop()
 	b.wg.Wait()

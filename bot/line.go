@@ -3,7 +3,6 @@ package bot
 import (
 	"context"
 	"encoding/json"
-	"fmt"
 	"time"
 
 	"tallybell/bot/roster"
@@ -125,13 +124,4 @@ func (b *Bot) publish(ctx context.Context) {
 			cancel()
 		}
 	}
-}
-
-// Seen notes that the member's page showed everything up to cursor. What it tells the coach is a later chapter: the
-// cursor is checked and otherwise let be.
-func (b *Bot) Seen(_ context.Context, member string, cursor int64) error {
-	if cursor < 0 {
-		return fmt.Errorf("seen by %s: a cursor below zero", member)
-	}
-	return nil
 }

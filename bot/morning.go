@@ -4,9 +4,7 @@ import (
 	"context"
 	"fmt"
 	"strings"
-	"time"
 
-	"tallybell/bot/roster"
 	"tallybell/content"
 	"tallybell/schedule"
 )
@@ -36,7 +34,8 @@ func (b *Bot) sayMorning(r Report, a *answer) {
 	if r.Title == "" {
 		_ = say(a, dayName(r.Date)+": no session.")
 	} else {
-		_ = say(a, fmt.Sprintf("%s, %s: sent to %d, heard from %d, missing %d.", dayName(r.Date), r.Title, r.Sent, len(r.Answered), len(r.Missing)))
+		_ = say(a, fmt.Sprintf("%s, %s: sent to %d, received by %d, opened by %d, heard from %d, missing %d.",
+			dayName(r.Date), r.Title, r.Sent, len(r.Received), len(r.Opened), len(r.Answered), len(r.Missing)))
 	}
 	if url := strings.TrimSuffix(b.config.PublicURL, "/"); url != "" {
 		_ = say(a, "All of it: "+url+"/coach/day/"+r.Date.String())
@@ -57,50 +56,24 @@ func (b *Bot) sayMorning(r Report, a *answer) {
 	}
 }
 
-// SendReport puts the report of the club's previous date into the coaches' conversations, once its time has come. It is
-// computed when it is sent; a date without a session of which there is nothing to tell is left out. It may be called at
-// any time and by several replicas: each coach gets each report once.
-func (b *Bot) SendReport(ctx context.Context, now time.Time) error {
-	today := content.DateOf(now.In(b.clubZone()))
-	at, ok := schedule.InstantOf(b.clubZone(), b.config.ReportAt, today)
-	if !ok || now.Before(at) || b.reported.Load() == dayNumber(today) {
+// sendReport puts the report of the club's previous date into the coaches' conversations, computed now, once. A date
+// without a session of which there is nothing to tell is left out.
+func (b *Bot) sendReport(ctx context.Context, t schedule.Turn) error {
+	date := t.Date.AddDays(-1)
+	for range 7 { // a date that the zone's clock skipped is no date to report of
+		if _, shown := schedule.InstantOf(t.Zone, content.Clock{}, date); shown {
+			break
+		}
+		date = date.AddDays(-1)
+	}
+	r, err := b.Report(ctx, date)
+	switch p := asProblem(err); {
+	case err != nil && p == nil:
+		return err
+	case p != nil && len(r.Attention) == 0:
 		return nil
 	}
-	date := today.AddDays(-1)
-	once := "report:" + date.String()
-	var due []string
-	for _, c := range b.roster.All() {
-		if c.Role != roster.RoleCoach || c.Removed() {
-			continue
-		}
-		n, err := b.club.Heard(ctx, c.ID, once)
-		if err != nil {
-			return fmt.Errorf("report of %s: %w", date, err)
-		}
-		if n == 0 {
-			due = append(due, c.ID)
-		}
-	}
-	if len(due) > 0 {
-		r, err := b.Report(ctx, date)
-		if p := asProblem(err); err != nil && p == nil {
-			return fmt.Errorf("report of %s: %w", date, err)
-		} else if p != nil && len(r.Attention) == 0 {
-			due = nil
-		}
-		a := answer{Kind: ReportPost, At: now.UnixMilli(), Date: date}
-		b.sayMorning(r, &a)
-		for _, id := range due {
-			if err := b.notify(ctx, id, once, a, now); err != nil {
-				return err
-			}
-		}
-	}
-	b.reported.Store(dayNumber(today))
-	return nil
-}
-
-// dayNumber counts dates, so that one can be kept without a lock.
-func dayNumber(d content.Date) int64 {
-	return int64(d.DaysSince(content.Date{Year: 1999, Month: 12, Day: 31}))
+	a := answer{Kind: ReportPost, Date: date}
+	b.sayMorning(r, &a)
+	return b.mailCoaches(ctx, "report:"+date.String(), a)
 }

@@ -43,12 +43,8 @@ func TestReportGoesOutOnceAtItsTime(t *testing.T) {
 	}
 	tick := func(at time.Time) {
 		t.Helper()
-		c.clock.set(at)
-		for _, b := range []*Bot{c.bot, other, c.bot} {
-			if err := b.SendReport(ctx, at); err != nil {
-				t.Fatal(err)
-			}
-		}
+		c.clock.set(at.Add(-time.Minute))
+		c.ticks(at, c.bot, other, c.bot)
 	}
 	seven := time.Date(2027, 2, 2, 7, 0, 0, 0, time.UTC)
 	tick(seven.Add(-time.Minute))
@@ -62,7 +58,7 @@ func TestReportGoesOutOnceAtItsTime(t *testing.T) {
 	if len(got) != 1 || got[0].Date != monday {
 		t.Fatalf("%d reports: %+v", len(got), got)
 	}
-	want := "Monday 1 February, Ledge and landing: sent to 2, heard from 2, missing 0.\nAda: wrote of pain or of their health (Mon 1 Feb)"
+	want := "Monday 1 February, Ledge and landing: sent to 2, received by 0, opened by 0, heard from 2, missing 0.\nAda: wrote of pain or of their health (Mon 1 Feb)"
 	if got[0].Text != want {
 		t.Errorf("the report says\n%s\nwant\n%s", got[0].Text, want)
 	}

@@ -60,7 +60,9 @@ type Report struct {
 	Date      content.Date `json:"date"`
 	Title     string       `json:"title"`
 	Rest      bool         `json:"rest,omitempty"`
-	Sent      int          `json:"sent"` // members the session went out to
+	Sent      int          `json:"sent"`     // members the session went out to
+	Received  []Person     `json:"received"` // of those: it was sent, and their connection answered later
+	Opened    []Person     `json:"opened"`   // of those: their page has shown it
 	Answered  []Attendance `json:"answered"`
 	Missing   []Person     `json:"missing"`
 	Paused    []Person     `json:"paused"` // excused: they pause, or wrote that they cannot train that day

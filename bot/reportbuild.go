@@ -25,11 +25,14 @@ func (b *Bot) Report(ctx context.Context, date content.Date) (Report, error) {
 	}
 	r.Questions = b.questionsOf(days)
 	r.Attention = b.attention(date, days, r.Questions)
+	if err := b.reportSeen(ctx, date, &r); err != nil {
+		return r, err
+	}
 	return r, b.reportDay(days[date], &r)
 }
 
 func emptyReport(date content.Date) Report {
-	return Report{Date: date, Answered: []Attendance{}, Missing: []Person{}, Paused: []Person{}, Concerns: []Concern{},
+	return Report{Date: date, Received: []Person{}, Opened: []Person{}, Answered: []Attendance{}, Missing: []Person{}, Paused: []Person{}, Concerns: []Concern{},
 		Questions: []Question{}, Waiting: []Person{}, Attention: []leaderboard.Notice{}}
 }
 
@@ -119,9 +122,7 @@ func (b *Bot) reportAbsent(date content.Date, r *Report, answered map[string]*At
 		if m.Role != roster.RoleMember || !m.Joined() {
 			continue
 		}
-		bucket := m.BucketOn(date)
-		f, sent := had[bucket]
-		sent = sent && !bucket.IsZero() && !m.HeldAt(f.N)
+		_, sent := b.sentTo(m, date, had)
 		if sent {
 			r.Sent++
 		}

@@ -71,7 +71,7 @@ func (s *state) on(d content.Date) int {
 
 // today returns the member's local date.
 func (s *state) today(now time.Time) content.Date {
-	z, err := time.LoadLocation(s.member.Zone)
+	z, err := content.LoadZone(s.member.Zone)
 	if err != nil {
 		z = time.UTC
 	}

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	_ "time/tzdata" // so that zones are known where the system has no zone data of its own
 	"unicode/utf8"
 )
 
@@ -18,7 +17,8 @@ var zoneNames string
 
 // LoadZone returns the zone with that IANA name, for example Europe/Berlin. An empty name, "Local" and names that
 // stand for this computer's own clock are refused, since they mean another zone on another computer; so are the
-// copies that count leap seconds. The error says what to write instead.
+// copies that count leap seconds. The error says what to write instead. The data is that of ZoneData; a zone is read
+// once and then kept.
 func LoadZone(name string) (*time.Location, error) {
 	if name == "" {
 		return nil, fmt.Errorf("the time zone is empty: write an IANA name, for example Europe/Berlin")
@@ -28,7 +28,7 @@ func LoadZone(name string) (*time.Location, error) {
 	case "local", "localtime", "posixrules", "posix", "right", "factory":
 		return nil, fmt.Errorf("time zone %q is no place's clock: write an IANA name, for example Europe/Berlin", name)
 	}
-	z, err := time.LoadLocation(name)
+	z, err := findZone(name)
 	if err != nil {
 		return nil, fmt.Errorf("unknown time zone %q: %s", name, zoneAdvice(name))
 	}

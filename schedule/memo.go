@@ -13,10 +13,15 @@ type memo struct {
 	sheets []content.Date
 	until  map[InUse]time.Time // nothing is due before; zero: nothing at all
 	zones  map[string]*time.Location
+
+	dailyDone  map[dailyKey]content.Date  // the last date that was done
+	dailyAfter map[dailyKey]time.Time     // nothing is to be done before
+	dailyAt    map[dailyKey]content.Clock // what dailyAfter was found for
 }
 
 func newMemo() memo {
-	return memo{until: map[InUse]time.Time{}, zones: map[string]*time.Location{}}
+	return memo{until: map[InUse]time.Time{}, zones: map[string]*time.Location{},
+		dailyDone: map[dailyKey]content.Date{}, dailyAfter: map[dailyKey]time.Time{}, dailyAt: map[dailyKey]content.Clock{}}
 }
 
 // begin returns the dates that can matter at now: those that are still made up, anywhere on Earth, and the next ones.

@@ -41,9 +41,8 @@ type Options struct {
 	Book   Book
 	Sender Sender
 	Now    func() time.Time // the store's clock
-	// Also does what else may be due, after the sessions of each tick; nil when there is nothing.
-	Also   func(ctx context.Context, now time.Time) error
 	Policy Policy
+	Daily  func() []Daily // the club's own timed things, asked at each tick; nil is none
 	Log    zerolog.Logger
 }
 
@@ -120,7 +119,8 @@ func (r *Runner) recovering(j cron.Job) cron.Job {
 	})
 }
 
-// Tick sends all that is due at now. It goes on after a send that fails and returns all errors joined.
+// Tick sends all that is due at now, then does what is due of the club's own timed things. It goes on after one that
+// fails and returns all errors joined.
 func (r *Runner) Tick(ctx context.Context, now time.Time) error {
 	select {
 	case r.turn <- struct{}{}:
@@ -128,6 +128,11 @@ func (r *Runner) Tick(ctx context.Context, now time.Time) error {
 	case <-ctx.Done():
 		return ctx.Err()
 	}
+	return errors.Join(r.sendDue(ctx, now), r.daily(ctx, now))
+}
+
+// sendDue sends the sessions that are due to every bucket.
+func (r *Runner) sendDue(ctx context.Context, now time.Time) error {
 	buckets, err := r.opts.Book.Buckets(ctx, now)
 	if err != nil {
 		return fmt.Errorf("reading the buckets: %w", err)
@@ -143,14 +148,21 @@ func (r *Runner) Tick(ctx context.Context, now time.Time) error {
 		if ctx.Err() != nil {
 			return errors.Join(append(errs, ctx.Err())...)
 		}
-		if err := t.bucket(ctx, b); err != nil {
+		if err := t.guarded(ctx, b); err != nil {
 			errs = append(errs, err)
 		}
 	}
-	if r.opts.Also != nil {
-		errs = append(errs, r.opts.Also(ctx, now))
-	}
 	return errors.Join(errs...)
+}
+
+// guarded sends what is due to one bucket; a panic holds up no other bucket.
+func (t *tick) guarded(ctx context.Context, b InUse) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("bucket %s: panic: %v\n%s", b.Bucket, p, debug.Stack())
+		}
+	}()
+	return t.bucket(ctx, b)
 }
 
 // tick is one run over all buckets.

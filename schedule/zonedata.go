@@ -1,53 +1,12 @@
 package schedule
 
 import (
-	"bufio"
 	"fmt"
-	"os"
-	"path/filepath"
-	"runtime"
 	"strings"
 	"time"
+
+	"tallybell/content"
 )
-
-// ZoneData names the time zone data that is in use and its version where it can be read, for the log:
-// "2026f (system)", "ZONEINFO, version unknown", or "embedded by go1.26.8".
-func ZoneData() string {
-	if place := os.Getenv("ZONEINFO"); place != "" {
-		if v := zoneVersion(place); v != "" {
-			return v + " (ZONEINFO)"
-		}
-		return "ZONEINFO, version unknown"
-	}
-	// The places that Go looks at, in its order; what it finds there goes before the embedded copy.
-	for _, dir := range []string{"/usr/share/zoneinfo", "/usr/share/lib/zoneinfo", "/usr/lib/locale/TZ", "/etc/zoneinfo"} {
-		if _, err := os.Stat(filepath.Join(dir, "Europe")); err != nil {
-			continue
-		}
-		if v := zoneVersion(dir); v != "" {
-			return v + " (system)"
-		}
-		return "system, version unknown"
-	}
-	return "embedded by " + runtime.Version()
-}
-
-// zoneVersion reads the version of the data in a folder, "" when it does not say.
-func zoneVersion(dir string) string {
-	for _, name := range []string{"+VERSION", "tzdata.zi"} {
-		f, err := os.Open(filepath.Join(dir, name))
-		if err != nil {
-			continue
-		}
-		lines := bufio.NewScanner(f)
-		lines.Scan()
-		f.Close()
-		if v := strings.TrimSpace(strings.TrimPrefix(lines.Text(), "# version ")); v != "" && len(v) < 20 {
-			return v
-		}
-	}
-	return ""
-}
 
 // recentChange is a clock's offset that only zone data from some version on knows.
 type recentChange struct {
@@ -76,7 +35,7 @@ func OutdatedZone(z *time.Location) string {
 	for _, c := range recentChanges() {
 		if strings.Contains(" "+c.zones+" ", " "+z.String()+" ") && c.missing(z) {
 			return fmt.Sprintf("the time zone data in use (%s) is older than %s and misses a change of %s: renew the system's tzdata, or point ZONEINFO to newer data",
-				ZoneData(), c.version, z)
+				content.ZoneData(), c.version, z)
 		}
 	}
 	return ""

@@ -38,7 +38,7 @@ type (
 )
 
 func (s *Server) view(m roster.Member) memberView {
-	zone, err := time.LoadLocation(m.Zone)
+	zone, err := content.LoadZone(m.Zone)
 	if err != nil {
 		zone = time.UTC
 	}

@@ -481,6 +481,40 @@ func TestOneGoroutineAnIdleConnection(t *testing.T) {
 	eventually(t, "one goroutine a connection", func() bool { return runtime.NumGoroutine() == before+n })
 }
 
+// TestReceived: a connection has had what was sent before a ping that it answers; one that answers none, has not.
+func TestReceived(t *testing.T) {
+	r := start(t, func(o *Options) { o.Limits.PingEvery = 50 * time.Millisecond })
+	n := r.fake.post("today")
+	deaf := r.dial(r.bo, "")
+	deaf.ws.SetPingHandler(func(string) error { return nil })
+	ada := r.dial(r.ada, "")
+	ada.next()
+	deaf.next()
+	go func() { _, _, _ = deaf.ws.ReadMessage() }() // until it is dropped
+	answered, ended := make(chan struct{}, 100), make(chan struct{})
+	ada.ws.SetPingHandler(func(string) error {
+		answered <- struct{}{}
+		return ada.ws.WriteControl(websocket.PongMessage, nil, time.Now().Add(wait))
+	})
+	go func() { defer close(ended); _, _, _ = ada.ws.ReadMessage() }()
+	for range 4 { // the fourth ping is sent only when the third's pong was taken
+		select {
+		case <-answered:
+		case <-time.After(wait):
+			t.Fatal("no ping comes")
+		}
+	}
+	got := func(member string) (n int64) { r.fake.set(func() { n = r.fake.received[member] }); return n }
+	if got := got("ada"); got < n {
+		t.Errorf("received up to %d, want %d", got, n)
+	}
+	if got := got("bo"); got != 0 {
+		t.Errorf("who answers no ping has received up to %d", got)
+	}
+	_ = ada.ws.Close()
+	<-ended
+}
+
 func TestUnansweredPingsEndAConnection(t *testing.T) {
 	r := start(t, func(o *Options) { o.Limits.PingEvery = 50 * time.Millisecond })
 	alive, dead := r.dial(r.ada, ""), r.dial(r.bo, "")

@@ -29,6 +29,7 @@ type conn struct {
 	stopped atomic.Pointer[closing] // why the server ends it
 	busy    atomic.Bool             // not reading just now, so no pong can come
 	waits   atomic.Bool             // a ping is unanswered
+	pinged  atomic.Int64            // the cursor when that ping was sent
 
 	mu       sync.Mutex
 	cursor   int64 // everything of the conversation up to it was handed over; -1: nothing yet, and no since
@@ -174,6 +175,9 @@ func (c *conn) ping() {
 		c.stop(&closing{closeTryLater, "no answer to a ping"})
 		return
 	}
+	c.mu.Lock() // nothing else may be handed over between the cursor and the ping
+	defer c.mu.Unlock()
+	c.pinged.Store(c.cursor)
 	c.waits.Store(true)
 	_ = c.out.keep(pingFrame)
 }
@@ -181,8 +185,11 @@ func (c *conn) ping() {
 // pingFrame is an empty ping, RFC 6455, section 5.5.2.
 var pingFrame = []byte{0x89, 0x00}
 
+// pong notes that the peer has had what was sent before the ping it answers: frames arrive in order.
 func (c *conn) pong(string) error {
-	c.waits.Store(false)
+	if n := c.pinged.Load(); c.waits.Swap(false) && n > 0 && n < never {
+		c.hub.voice.Received(c.party.member, n)
+	}
 	return nil
 }
 

@@ -32,6 +32,7 @@ type fakeClub struct {
 	tokens   map[string]string // token -> member
 	invites  map[string]string // invite -> member, "" when used
 	seen     map[string]int64
+	received map[string]int64
 	sheets   map[content.Date]bot.StoredSheet
 	told     map[string]int64
 	changed  []string
@@ -50,7 +51,7 @@ var errAway = errors.New("connection refused")
 
 func newFake(id string) *fakeClub {
 	return &fakeClub{id: id, n: 1000, mail: map[string][]bot.Post{}, tops: map[string]int64{}, said: map[string]map[string]bot.Post{},
-		members: map[string]roster.Member{}, tokens: map[string]string{}, invites: map[string]string{}, seen: map[string]int64{},
+		members: map[string]roster.Member{}, tokens: map[string]string{}, invites: map[string]string{}, seen: map[string]int64{}, received: map[string]int64{},
 		sheets: map[content.Date]bot.StoredSheet{}, told: map[string]int64{}, joinKeys: map[string]string{}}
 }
 
@@ -245,6 +246,10 @@ func (f *fakeClub) Hints(ctx context.Context) <-chan bot.Hint {
 func (f *fakeClub) Seen(_ context.Context, member string, cursor int64) error {
 	f.set(func() { f.seen[member] = max(f.seen[member], cursor) })
 	return nil
+}
+
+func (f *fakeClub) Received(member string, cursor int64) {
+	f.set(func() { f.received[member] = max(f.received[member], cursor) })
 }
 
 func (f *fakeClub) PutSheet(_ context.Context, d content.Date, text []byte, o bot.PutOptions) (bot.PutResult, error) {

@@ -5,12 +5,15 @@ import (
 	"net/http"
 	"slices"
 	"time"
+
+	"tallybell/content"
 )
 
 // readiness says whether the server can do its work. Clubs are not named: no token is asked for.
 type readiness struct {
-	Ready  bool         `json:"ready"`
-	Stores []storeState `json:"stores"`
+	Ready    bool         `json:"ready"`
+	Stores   []storeState `json:"stores"`
+	ZoneData string       `json:"zone_data"` // release and place of the time zone data in use
 }
 
 type storeState struct {
@@ -26,7 +29,7 @@ func (s *Server) healthz(w http.ResponseWriter, r *http.Request, _ caller) error
 func (s *Server) readyz(w http.ResponseWriter, r *http.Request, _ caller) error {
 	ctx, cancel := context.WithTimeout(r.Context(), 2*time.Second)
 	defer cancel()
-	out := readiness{Ready: !s.draining.Load(), Stores: []storeState{}}
+	out := readiness{Ready: !s.draining.Load(), Stores: []storeState{}, ZoneData: content.ZoneData()}
 	ids := make([]string, 0, len(s.clubs))
 	for id := range s.clubs {
 		ids = append(ids, id)

@@ -202,7 +202,7 @@ var notices = map[string]string{
 }
 
 func (d *desk) zone(c *club) *time.Location {
-	if zone, err := time.LoadLocation(c.Bot.Club().Zone); err == nil {
+	if zone, err := content.LoadZone(c.Bot.Club().Zone); err == nil {
 		return zone
 	}
 	return time.UTC

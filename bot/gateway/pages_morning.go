@@ -42,7 +42,7 @@ func (d *desk) showDay(w http.ResponseWriter, r *http.Request, who caller, date 
 	}
 	v := web.Morning{Shell: d.shell(r, who, "morning", "Morning of "+date.String()), Date: date.String(), DateText: dayText(date),
 		Yesterday: d.today(who.club).AddDays(-1).String(), Before: date.AddDays(-1).String(), After: date.AddDays(1).String(),
-		Session: rep.Title, Rest: rep.Rest, Sent: rep.Sent,
+		Session: rep.Title, Rest: rep.Rest, Sent: rep.Sent, Received: len(rep.Received), Opened: len(rep.Opened),
 		Missing: people(rep.Missing), Paused: people(rep.Paused), Waiting: people(rep.Waiting)}
 	d.fillDay(&v, who.club, rep)
 	if v.Boards, err = d.boards(r, who.club, date); err != nil {

@@ -18,6 +18,7 @@ type (
 		Hear(ctx context.Context, m bot.Message) (bot.Heard, error)
 		After(ctx context.Context, member string, since int64) (bot.Backlog, error)
 		Seen(ctx context.Context, member string, cursor int64) error
+		Received(member string, cursor int64)
 	}
 
 	// Line tells what is new on the club's number line.

@@ -10,6 +10,8 @@ import (
 	dto "github.com/prometheus/client_model/go"
 
 	"github.com/prometheus/client_golang/prometheus"
+
+	"tallybell/content"
 )
 
 func counterValue(c prometheus.Metric) float64 {
@@ -114,6 +116,7 @@ func TestReadiness(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			*store = tc.store
+			tc.want = strings.TrimSuffix(tc.want, "}") + `,"zone_data":"` + content.ZoneData() + `"}`
 			if resp, body := r.call("GET", "/readyz", "", ""); resp.StatusCode != tc.status || strings.TrimSpace(body) != tc.want {
 				t.Errorf("%d %s", resp.StatusCode, body)
 			}

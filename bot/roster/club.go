@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"tallybell/content"
 )
@@ -18,6 +19,8 @@ type Club struct {
 	EveningLimit content.Clock    // late sessions go out at once until then, silently after
 	ReportAt     content.Clock    // when the coach's report goes out
 	RemindAt     content.Clock    // when reminders go out to members who want one
+	SummaryOn    time.Weekday     // when weekly summaries go out, an hour after the reminders
+	NoSummary    bool             // none do
 	Divisions    []string         // in the club's order; no ':' or braces
 	AgeBands     []int            // 50 stands for 50+, ascending
 	LateDays     int              // late results count for so many days
@@ -44,10 +47,17 @@ func DefaultClub(id string) Club {
 		ReportAt:     content.Clock{Hour: 7},
 		RemindAt:     content.Clock{Hour: 18},
 		Divisions:    []string{"women", "men", "open"},
+		SummaryOn:    time.Sunday,
 		LateDays:     7,
 		Attention:    DefaultAttention(),
 		HealthDays:   defaultHealthDays,
 	}
+}
+
+// SummaryAt is the local time of weekly summaries: an hour after the reminders, the same day.
+func (c Club) SummaryAt() content.Clock {
+	at := min(c.RemindAt.Minutes()+60, 23*60+59)
+	return content.Clock{Hour: at / 60, Minute: at % 60}
 }
 
 // AllDivisions returns the chosen divisions and the age bands ("50+"), in the club's order.
@@ -64,7 +74,8 @@ func (c Club) Equal(d Club) bool {
 	divisions, bands := slices.Equal(c.Divisions, d.Divisions), slices.Equal(c.AgeBands, d.AgeBands)
 	return divisions && bands && c.ID == d.ID && c.Name == d.Name && c.Coach == d.Coach && c.Zone == d.Zone &&
 		c.SendAt == d.SendAt && c.EveningLimit == d.EveningLimit && c.ReportAt == d.ReportAt && c.RemindAt == d.RemindAt &&
-		c.LateDays == d.LateDays && c.Attention == d.Attention && c.HealthDays == d.HealthDays && c.PublicURL == d.PublicURL
+		c.SummaryOn == d.SummaryOn && c.NoSummary == d.NoSummary && c.LateDays == d.LateDays && c.Attention == d.Attention &&
+		c.HealthDays == d.HealthDays && c.PublicURL == d.PublicURL
 }
 
 // validClubID reports whether s is 1 to 32 of a to z, 0 to 9 and -.

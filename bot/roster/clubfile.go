@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 	"unicode/utf8"
 
@@ -14,7 +15,7 @@ import (
 )
 
 // clubKeys are the keys of a club file, in the order in which a new one is best written.
-var clubKeys = [...]string{"club", "name", "coach", "zone", "send at", "evening limit", "report at", "remind at",
+var clubKeys = [...]string{"club", "name", "coach", "zone", "send at", "evening limit", "report at", "remind at", "summary on",
 	"divisions", "age bands", "late days", "attention", keyHealth}
 
 // mostClubFile is the largest club file, in bytes.
@@ -32,6 +33,7 @@ const mostClubFile = 64 << 10
 //	evening limit: 20:00
 //	report at: 07:00
 //	remind at: 18:00
+//	summary on: Sunday
 //	divisions: women, men, open
 //	age bands: 40+, 50+
 //	late days: 7
@@ -156,6 +158,8 @@ func (f *clubFile) value(key, value string) (err error) {
 		c.ReportAt, err = content.ParseClock(value)
 	case "remind at":
 		c.RemindAt, err = content.ParseClock(value)
+	case "summary on":
+		c.SummaryOn, c.NoSummary, err = readWeekday(value)
 	case "divisions":
 		c.Divisions, err = readDivisions(value)
 	case "age bands":
@@ -171,6 +175,20 @@ func (f *clubFile) value(key, value string) (err error) {
 		}
 	}
 	return err
+}
+
+// readWeekday reads the name of a weekday, or "never".
+func readWeekday(value string) (day time.Weekday, never bool, err error) {
+	word := strings.ToLower(value)
+	if word == "never" || word == "none" {
+		return time.Sunday, true, nil
+	}
+	for d := time.Sunday; d <= time.Saturday; d++ {
+		if name := strings.ToLower(d.String()); word == name || word == name[:3] {
+			return d, false, nil
+		}
+	}
+	return time.Sunday, false, fmt.Errorf("%q is not a day of the week: write for example Sunday, or never", value)
 }
 
 // plainName takes direction marks out; a name has 1 to 80 characters.

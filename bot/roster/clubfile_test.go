@@ -4,19 +4,20 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"tallybell/content"
 )
 
 const hallFile = "\ufeff# the invented club\r\nclub: lantern-hall\r\nName: Lantern Hall Strength Club\ncoach: Maren Oduya\n\n" +
-	"zone: Europe/London\nsend at: 06:15\nEvening_limit: 19:30\nreport at: 07:05\nremind at: 17:45\n  divisions: women, men,  open class\n" +
+	"zone: Europe/London\nsend at: 06:15\nEvening_limit: 19:30\nreport at: 07:05\nremind at: 17:45\nSummary on: fri\n  divisions: women, men,  open class\n" +
 	"age bands: 50+, 40 +\nlate days: 3\n"
 
 func TestParseClub(t *testing.T) {
 	got, problems := ParseClub("clubs/x.txt", []byte(hallFile))
 	want := Club{ID: "lantern-hall", Name: "Lantern Hall Strength Club", Coach: "Maren Oduya", Zone: "Europe/London",
 		SendAt: content.Clock{Hour: 6, Minute: 15}, EveningLimit: content.Clock{Hour: 19, Minute: 30},
-		ReportAt: content.Clock{Hour: 7, Minute: 5}, RemindAt: content.Clock{Hour: 17, Minute: 45},
+		ReportAt: content.Clock{Hour: 7, Minute: 5}, RemindAt: content.Clock{Hour: 17, Minute: 45}, SummaryOn: time.Friday,
 		Divisions: []string{"women", "men", "open class"}, AgeBands: []int{40, 50}, LateDays: 3, Attention: DefaultAttention(), HealthDays: defaultHealthDays}
 	if len(problems) > 0 || !got.Equal(want) {
 		t.Errorf("got %+v, %v", got, problems)
@@ -25,6 +26,20 @@ func TestParseClub(t *testing.T) {
 	want = DefaultClub("night-owls")
 	if len(problems) > 0 || !got.Equal(want) {
 		t.Errorf("defaults: %+v, %v", got, problems)
+	}
+}
+
+func TestSummaryDay(t *testing.T) {
+	for value, want := range map[string]Club{"Sunday": {SummaryOn: time.Sunday}, "WED": {SummaryOn: time.Wednesday}, "never": {NoSummary: true}} {
+		got, problems := ParseClub("hall.txt", []byte("zone: UTC\nsummary on: "+value))
+		if len(problems) > 0 || got.SummaryOn != want.SummaryOn || got.NoSummary != want.NoSummary {
+			t.Errorf("%s: %v %v %v", value, got.SummaryOn, got.NoSummary, problems)
+		}
+	}
+	late := DefaultClub("x")
+	late.RemindAt = content.Clock{Hour: 23, Minute: 30}
+	if got := late.SummaryAt(); got.String() != "23:59" {
+		t.Errorf("after a reminder at 23:30 the summary is at %s", got)
 	}
 }
 
@@ -42,6 +57,7 @@ func TestParseClubProblems(t *testing.T) {
 		{"zone: UTC\nclub: hall\nzone: UTC", []string{"3:1: twice, first in line 1"}},
 		{"zone: UTC\nclub: hall\nname:", []string{"3:6: says nothing"}},
 		{"zone: UTC\nclub: hall\nsend at: 25:00\nlate days: -1\nlate days: 2", []string{"3:10: is not a time of day", "4:12: is not a number of days", "5:1: twice"}},
+		{"zone: UTC\nclub: hall\nsummary on: weekends", []string{"3:13: is not a day of the week"}},
 		{"zone: UTC\nclub: hall\ndivisions: a:b", []string{"3:12: holds no ':'"}},
 		{"zone: UTC\nclub: hall\ndivisions: {x}", []string{"3:12: no braces"}},
 		{"zone: UTC\nclub: hall\ndivisions: women, Women", []string{"3:12: listed twice"}},

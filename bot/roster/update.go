@@ -165,6 +165,17 @@ func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *recor
 	if p.Paused == nil && planned == own || to == planned && until.IsZero() && rec.PauseEnds(earliest).IsZero() {
 		return nil
 	}
+	if p.Paused == nil && to.IsZero() {
+		// A pause that goes on does not begin earlier for a move west: what was theirs before it still comes.
+		for _, e := range slices.Backward(rec.Buckets) {
+			if e.Bucket.IsZero() {
+				if earliest.Before(e.From) {
+					earliest = e.From
+				}
+				break
+			}
+		}
+	}
 	posted, err := r.store.Buckets(ctx)
 	if err != nil {
 		return fmt.Errorf("reading what was posted: %w", err)
@@ -175,9 +186,6 @@ func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *recor
 	}
 	list, asked := moved(rec.Buckets, to, earliest, dates)
 	if !until.IsZero() {
-		if d, ok := dates[own]; ok && !d.Before(until) {
-			until = d.AddDays(1)
-		}
 		list = resumed(list, own, until, rec.Buckets)
 		if !slices.Contains(asked, own) {
 			asked = append(asked, own)
@@ -190,8 +198,9 @@ func (r *Roster) move(ctx context.Context, now time.Time, old Member, rec *recor
 	return nil
 }
 
-// resumed returns a list that ends in a pause with its end added: own from the date until. Where the pause could not
-// begin before that date, was stays.
+// resumed returns a list that ends in a pause with its end added: own from the date until, even where own has had that
+// date's session already, since a paused member has had it from nobody. Where the pause could not begin before that
+// date, was stays.
 func resumed(list []DatedBucket, own content.Bucket, until content.Date, was []DatedBucket) []DatedBucket {
 	last := list[len(list)-1]
 	if !last.From.Before(until) {

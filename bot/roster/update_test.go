@@ -312,3 +312,27 @@ func TestAPauseEndsByItself(t *testing.T) {
 		t.Errorf("a pause that is over ends on %s", got)
 	}
 }
+
+// TestAPauseThatGoesOn: a move during a pause neither takes what was the member's before it, nor puts its end off.
+func TestAPauseThatGoesOn(t *testing.T) {
+	yes := true
+	f := newFake()
+	r := newRoster(t, f)
+	m, _ := join(t, r, at(t, "2026-11-20T12:00:00Z"), NewMember{Name: "Ada", Zone: "Pacific/Kiritimati"})
+	f.set("buckets", "Pacific/Kiritimati@06:30", "2026-11-24") // the server was down: the 25th has not gone out yet
+	m, err := r.Update(t.Context(), at(t, "2026-11-25T10:30:00Z"), m.ID, Patch{Paused: &yes, Until: day("2026-12-01")})
+	if want := "2026-11-21 Pacific/Kiritimati@06:30, 2026-11-26 pause, 2026-12-01 Pacific/Kiritimati@06:30"; err != nil || written(m.Buckets) != want {
+		t.Fatalf("got %s (%v), want %s", written(m.Buckets), err, want)
+	}
+	west := "Pacific/Pago_Pago" // there it is the 25th still
+	m, err = r.Update(t.Context(), at(t, "2026-11-26T09:00:00Z"), m.ID, Patch{Zone: &west})
+	if want := "2026-11-21 Pacific/Kiritimati@06:30, 2026-11-26 pause, 2026-12-01 Pacific/Pago_Pago@06:30"; err != nil || written(m.Buckets) != want {
+		t.Errorf("a move west: %s (%v), want %s", written(m.Buckets), err, want)
+	}
+	east := "Pacific/Apia" // its other members have had the session of the day on which the pause ends
+	f.set("buckets", "Pacific/Apia@06:30", "2026-12-01")
+	m, err = r.Update(t.Context(), at(t, "2026-11-30T20:00:00Z"), m.ID, Patch{Zone: &east})
+	if want := "2026-11-21 Pacific/Kiritimati@06:30, 2026-11-26 pause, 2026-12-01 Pacific/Apia@06:30"; err != nil || written(m.Buckets) != want {
+		t.Errorf("a move east: %s (%v), want %s", written(m.Buckets), err, want)
+	}
+}

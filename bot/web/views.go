@@ -134,6 +134,8 @@ type Morning struct {
 	Session   string // title, "" when there is no sheet
 	Rest      bool
 	Sent      int
+	Received  int // of those
+	Opened    int // of those
 	Concerns  []Concern
 	Questions []Question
 	Answered  []Attendance

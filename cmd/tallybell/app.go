@@ -59,7 +59,6 @@ type clubParts struct {
 	roster *roster.Roster
 	bot    *bot.Bot
 	runner *schedule.Runner
-	kept   *store.Club
 }
 
 // stopWithin is how long an orderly stop may take.
@@ -158,11 +157,12 @@ func (a *app) club(ctx context.Context, c roster.Club, tokenFile string) (*clubP
 	}
 	policy := schedule.DefaultPolicy()
 	policy.EveningLimit = c.EveningLimit
-	runner, err := schedule.New(schedule.Options{Book: b, Sender: b, Also: b.SendReport, Now: a.store.Now, Policy: policy, Log: a.log})
+	daily := func() []schedule.Daily { return append(b.Daily(), sweep(c, club, people, b)) }
+	runner, err := schedule.New(schedule.Options{Book: b, Sender: b, Now: a.store.Now, Policy: policy, Daily: daily, Log: a.log})
 	if err != nil {
 		return nil, err
 	}
-	return &clubParts{config: c, roster: people, bot: b, runner: runner, kept: club}, nil
+	return &clubParts{config: c, roster: people, bot: b, runner: runner}, nil
 }
 
 // coach makes the first coach, with the token of the file where one is told.
@@ -186,7 +186,17 @@ func (a *app) startSending() {
 		a.onStop("schedule of "+c.config.ID, c.runner.Stop)
 		c.runner.Start()
 	}
-	a.tidy()
+}
+
+// sweepAt is the local time at which old data is removed: posts, ids and invites that nothing needs any more.
+var sweepAt = content.Clock{Hour: 3, Minute: 30}
+
+// sweep is what removes a club's old data once a day: posts, ids and invites that nothing needs any more, and words about
+// health whose days are over.
+func sweep(c roster.Club, kept *store.Club, people *roster.Roster, b *bot.Bot) schedule.Daily {
+	return schedule.Daily{Name: "sweep", At: sweepAt, Zones: []string{c.Zone}, Do: func(ctx context.Context, t schedule.Turn) error {
+		return errors.Join(kept.Sweep(ctx, t.Now), people.Tidy(ctx, t.Now), b.SweepHealth(ctx, t.Now))
+	}}
 }
 
 // coachToken reads the token in a file, or makes one and writes it there (mode 0600).

@@ -11,6 +11,7 @@ import (
 	"github.com/rs/zerolog"
 	"github.com/urfave/cli/v3"
 
+	"tallybell/content"
 	"tallybell/schedule"
 )
 
@@ -84,7 +85,10 @@ func newLog(c *cli.Command) zerolog.Logger {
 // serve builds the parts, runs prepare, then sends and serves until ctx ends or the listener fails. When a club was
 // imported, everything is built anew on what the store holds then, at the same address.
 func serve(ctx context.Context, log zerolog.Logger, s settings, prepare func(context.Context, *app) error) error {
-	log.Info().Str("zone_data", schedule.ZoneData()).Msg("starting")
+	log.Info().Str("zone_data", content.ZoneData()).Msg("starting")
+	if old := schedule.OutdatedZones(); len(old) > 0 {
+		log.Warn().Strs("zones", old).Msg("the zone data misses changes of these zones: renew the system's tzdata, or point ZONEINFO to newer data")
+	}
 	for {
 		again, err := serveOnce(ctx, log, &s, prepare)
 		if err != nil || !again || ctx.Err() != nil {

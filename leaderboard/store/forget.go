@@ -47,6 +47,7 @@ func (c *Club) tracesOf(ctx context.Context, member string) ([]If, []Do, error) 
 	}
 	cmds := []Do{
 		{"HDEL", c.KeyMembers(), member}, {"HDEL", c.KeyTops(), member}, {"ZREM", c.KeyChanged(), member},
+		{"HDEL", c.KeySeen(), member},
 		{"DEL", c.KeyMail(member), c.KeySaid(member), c.KeyLedger(member)},
 	}
 	if c.s.local == nil {

@@ -51,6 +51,9 @@ func (c *Club) KeySaid(member string) string { return c.key("said:" + member) }
 // KeyLedger is the stream of a member's ledger, ids n-i.
 func (c *Club) KeyLedger(member string) string { return c.key("ledger:" + member) }
 
+// KeySeen is the hash from member to "received opened": how far they have come in their conversation.
+func (c *Club) KeySeen() string { return c.key("seen") }
+
 // KeyResults is the hash of a date's results: PART:KIND:MEMBER to record.
 func (c *Club) KeyResults(date string) string { return c.key("results:" + date) }
 

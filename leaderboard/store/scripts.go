@@ -18,6 +18,9 @@ var postText string
 //go:embed change.lua
 var changeText string
 
+//go:embed seen.lua
+var seenText string
+
 //go:embed import.lua
 var importText string
 
@@ -27,10 +30,11 @@ type script struct {
 }
 
 // scripts are the only writers of the store.
-type scripts struct{ say, post, change, imports script }
+type scripts struct{ say, post, change, seen, imports script }
 
 func newScripts() scripts {
-	return scripts{newScript("say", sayText), newScript("post", postText), newScript("change", changeText), newScript("import", importText)}
+	return scripts{newScript("say", sayText), newScript("post", postText), newScript("change", changeText),
+		newScript("seen", seenText), newScript("import", importText)}
 }
 
 func newScript(name, text string) script {
@@ -39,4 +43,4 @@ func newScript(name, text string) script {
 }
 
 // all lists the scripts, to load them before the first call.
-func (s scripts) all() []script { return []script{s.say, s.post, s.change, s.imports} }
+func (s scripts) all() []script { return []script{s.say, s.post, s.change, s.seen, s.imports} }
