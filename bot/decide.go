@@ -189,7 +189,7 @@ func (d *decision) divisions(date content.Date) []string {
 }
 
 func divisionsOf(club roster.Club, m roster.Member, date content.Date) []string {
-	if !m.OnBoards || m.Removed() {
+	if !m.OnBoards {
 		return nil
 	}
 	return leaderboard.Divisions(club.AllDivisions(), m.Division, m.BirthYear, date)

@@ -153,7 +153,7 @@ func (b *Bot) showData(ctx context.Context, q requested, a *answer) error {
 // sayMore tells how much more there is, and where.
 func (b *Bot) sayMore(a *answer, n int) {
 	if n > 0 {
-		_ = say(a, fmt.Sprintf("… and %d more. "+textDataWhere, n, strings.TrimSuffix(b.config.PublicURL, "/")))
+		_ = say(a, fmt.Sprintf("… and %d more. "+textDataWhere, n, strings.TrimSuffix(b.Club().PublicURL, "/")))
 	}
 }
 

@@ -2,7 +2,6 @@ package roster
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"tallybell/content"
@@ -19,7 +18,11 @@ type Club struct {
 	ReportAt     content.Clock    // when the coach's report goes out
 	RemindAt     content.Clock    // when reminders go out to members who want one
 	Divisions    []string         // in the club's order; no ':' or braces
-	AgeBands     []int            // 50 stands for 50+, ascending
+	AgeBands     []string         // "50+" or "40-49", from the youngest on
+	JointRanks   bool             // chat and pages also tell the rank among as written and scaled together
+	Discards     Discards         // of standings
+	MissedCame   bool             // a day that was missed counts those who came + 1 (A5.3), not entries + 1 (A5.2)
+	JointBoards  bool             // standings follow the board of everyone, not that of each result's version
 	LateDays     int              // late results count for so many days
 	Attention    Attention        // what the coach's attention list goes by
 	PublicURL    string           // where links lead; not in the club file
@@ -43,6 +46,7 @@ func DefaultClub(id string) Club {
 		ReportAt:     content.Clock{Hour: 7},
 		RemindAt:     content.Clock{Hour: 18},
 		Divisions:    []string{"women", "men", "open"},
+		Discards:     Discards{OneIn: 4},
 		LateDays:     7,
 		Attention:    DefaultAttention(),
 	}
@@ -50,11 +54,7 @@ func DefaultClub(id string) Club {
 
 // AllDivisions returns the chosen divisions and the age bands ("50+"), in the club's order.
 func (c Club) AllDivisions() []string {
-	out := slices.Clone(c.Divisions)
-	for _, from := range c.AgeBands {
-		out = append(out, strconv.Itoa(from)+"+")
-	}
-	return out
+	return slices.Concat(c.Divisions, c.AgeBands)
 }
 
 // Equal reports whether two clubs are run alike.
@@ -62,6 +62,7 @@ func (c Club) Equal(d Club) bool {
 	divisions, bands := slices.Equal(c.Divisions, d.Divisions), slices.Equal(c.AgeBands, d.AgeBands)
 	return divisions && bands && c.ID == d.ID && c.Name == d.Name && c.Coach == d.Coach && c.Zone == d.Zone &&
 		c.SendAt == d.SendAt && c.EveningLimit == d.EveningLimit && c.ReportAt == d.ReportAt && c.RemindAt == d.RemindAt &&
+		c.JointRanks == d.JointRanks && c.Discards == d.Discards && c.MissedCame == d.MissedCame && c.JointBoards == d.JointBoards &&
 		c.LateDays == d.LateDays && c.Attention == d.Attention && c.PublicURL == d.PublicURL
 }
 
