@@ -3,8 +3,12 @@ package bot
 import (
 	"cmp"
 	"context"
+	"encoding/csv"
+	"errors"
 	"fmt"
+	"io"
 	"slices"
+	"strconv"
 	"strings"
 
 	"tallybell/content"
@@ -189,4 +193,22 @@ func (b *Bot) whoCame(ctx context.Context, rounds []leaderboard.Round) (func(mem
 		}
 	}
 	return func(member string, d content.Date) bool { return came[d][member] }, nil
+}
+
+// WriteCSV writes standings as a table: a line for each score, so that every point can be traced.
+func (s Standings) WriteCSV(w io.Writer) error {
+	c := csv.NewWriter(w)
+	err := c.Write([]string{"division", "rank", "member", "name", "total", "tie", "date", "part", "points", "counts", "rule", "why"})
+	for _, r := range s.Rows {
+		for k, sc := range r.Scores {
+			counts := "yes"
+			if sc.Excluded {
+				counts = "no"
+			}
+			err = errors.Join(err, c.Write(leaderboard.Cells(s.Division, strconv.Itoa(r.Rank), r.Member, r.Name, r.Total.String(), r.Tie,
+				s.Races[k].Date.String(), s.Races[k].Part, sc.Points.String(), counts, sc.Rule, sc.Why)))
+		}
+	}
+	c.Flush()
+	return errors.Join(err, c.Error())
 }

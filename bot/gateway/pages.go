@@ -201,15 +201,17 @@ var notices = map[string]string{
 	"fitted":    "Changed. Sessions that go out from now on follow it.",
 }
 
-func (d *desk) zone(c *club) *time.Location {
+func (s *Server) zone(c *club) *time.Location {
 	if zone, err := time.LoadLocation(c.Bot.Club().Zone); err == nil {
 		return zone
 	}
 	return time.UTC
 }
 
-// today is the date that the club's clock shows.
-func (d *desk) today(c *club) content.Date { return content.DateOf(d.now().In(d.zone(c))) }
+// clubToday is the date that the club's clock shows.
+func (s *Server) clubToday(c *club) content.Date { return content.DateOf(s.now().In(s.zone(c))) }
+
+func (d *desk) today(c *club) content.Date { return d.clubToday(c) }
 
 // dayText writes a date as a heading does.
 func dayText(date content.Date) string {
