@@ -59,7 +59,7 @@ func (s Standings) lines(limit int, who string) []standing {
 		head += fmt.Sprintf(textLeftOut, s.Discards)
 	}
 	out := []standing{{Head: head}}
-	for i, at := range s.shown(limit, who) {
+	for i, at := range s.Shown(limit, who) {
 		r := s.Rows[at]
 		line := standing{Rank: int64(r.Rank), Member: r.Member, Show: pointsWords(r.Total)}
 		if i == limit {
@@ -70,8 +70,8 @@ func (s Standings) lines(limit int, who string) []standing {
 	return out
 }
 
-// shown returns the places of the first lines, then of those around a member that lie beyond.
-func (s Standings) shown(limit int, who string) []int {
+// Shown returns the places of the first lines, then of those around a member that lie beyond.
+func (s Standings) Shown(limit int, who string) []int {
 	var out []int
 	for i := range s.Rows[:min(limit, len(s.Rows))] {
 		out = append(out, i)

@@ -2,6 +2,7 @@ package gateway
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"slices"
@@ -52,10 +53,7 @@ func (s *Server) board(w http.ResponseWriter, r *http.Request, who caller) error
 		return err
 	}
 	if wants(r, "text/csv") {
-		w.Header().Set("Content-Type", "text/csv; charset=utf-8; header=present")
-		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=\"board-%s-%s.csv\"", d, part))
-		w.Header().Set("Cache-Control", "no-store")
-		return leaderboard.WriteCSV(w, page)
+		return sendCSV(w, fmt.Sprintf("board-%s-%s.csv", d, part), func(w io.Writer) error { return leaderboard.WriteCSV(w, page) })
 	}
 	page.Boards = list(page.Boards)
 	return writeJSON(w, page)

@@ -2,6 +2,7 @@ package gateway
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"slices"
@@ -20,6 +21,14 @@ var standingsParams = []param{
 	{in: "query", name: "version", about: "One version's boards, or all for the board of everyone; without it as the club file says.",
 		values: []string{"as_written", "scaled", "all"}},
 	{in: "header", name: "Accept", about: "text/csv for a table."},
+}
+
+// sendCSV sends a table as a file.
+func sendCSV(w http.ResponseWriter, name string, write func(io.Writer) error) error {
+	w.Header().Set("Content-Type", "text/csv; charset=utf-8; header=present")
+	w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=%q", name))
+	w.Header().Set("Cache-Control", "no-store")
+	return write(w)
 }
 
 func checkUnits(units string) error {
@@ -61,10 +70,7 @@ func (s *Server) standings(w http.ResponseWriter, r *http.Request, who caller) e
 	}
 	got.Races, got.Rows = list(got.Races), list(got.Rows)
 	if wants(r, "text/csv") {
-		w.Header().Set("Content-Type", "text/csv; charset=utf-8; header=present")
-		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=\"standings-%s-%s.csv\"", q.From, q.To))
-		w.Header().Set("Cache-Control", "no-store")
-		return got.WriteCSV(w)
+		return sendCSV(w, fmt.Sprintf("standings-%s-%s.csv", q.From, q.To), got.WriteCSV)
 	}
 	return writeJSON(w, got)
 }

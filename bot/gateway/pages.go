@@ -32,6 +32,8 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 	pages.Routes(mux)
 	mux.HandleFunc("GET /{$}", d.member)
 	mux.HandleFunc("GET /me/results", d.ownPast)
+	mux.HandleFunc("GET /boards", d.memberBoards)
+	mux.HandleFunc("GET /boards/{date}", d.memberBoards)
 	mux.HandleFunc("POST /coach/enter", d.enter)
 	for pattern, page := range map[string]coachPage{
 		"GET /coach":                      d.yesterday,
@@ -44,6 +46,8 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 		"GET /coach/sheet/{date}":         d.editor,
 		"POST /coach/sheet/{date}":        d.storeSheet,
 		"POST /coach/check":               d.checkSheet,
+		"GET /coach/standings":            d.coachStandings,
+		"GET /coach/standings.csv":        d.standingsTable,
 		"GET /coach/members":              d.members,
 		"POST /coach/members":             d.addPeople,
 		"GET /coach/members/{id}":         d.person,
