@@ -80,7 +80,7 @@ func (d *desk) latestBoards(r *http.Request, who caller, today content.Date) (co
 		if err != nil {
 			return date, err
 		}
-		if slices.ContainsFunc(boards, func(b web.Board) bool { return len(b.Blocks) > 0 }) {
+		if slices.ContainsFunc(boards, func(b web.Board) bool { return len(b.Blocks)+len(b.Folded) > 0 }) {
 			return date, nil
 		}
 	}
@@ -94,6 +94,7 @@ func (d *desk) boardsFor(r *http.Request, who caller, date content.Date) ([]web.
 		return nil, err
 	}
 	var out []web.Board
+	own := leaderboard.Divisions(who.club.Bot.Club().AllDivisions(), who.member.Division, who.member.BirthYear, date)
 	for _, part := range s.Parts {
 		if !part.IsScored() {
 			continue
@@ -103,7 +104,12 @@ func (d *desk) boardsFor(r *http.Request, who caller, date content.Date) ([]web.
 		if err != nil && !isNotFound(err) {
 			return nil, err
 		}
-		out = append(out, boardView(part, page, who.member.ID))
+		board := boardView(part, page, who.member.ID)
+		if len(own) > 0 {
+			board.Folded = slices.DeleteFunc(slices.Clone(board.Blocks), func(b web.Block) bool { return slices.Contains(own, b.Division) })
+			board.Blocks = slices.DeleteFunc(board.Blocks, func(b web.Block) bool { return !slices.Contains(own, b.Division) })
+		}
+		out = append(out, board)
 	}
 	return out, nil
 }
@@ -126,7 +132,7 @@ func (d *desk) coachStandings(w http.ResponseWriter, r *http.Request, who caller
 	}
 	v := web.StandingsPage{Shell: d.shell(r, who, "standings", "Standings"), Divisions: divisions, Division: asked.Get("division"),
 		Version: asked.Get("version"), From: asked.Get("from"), To: asked.Get("to"), Versions: []web.Choice{
-			{Value: "", Text: "as the club file says"}, {Value: "as_written", Text: "as written"}, {Value: "scaled", Text: "scaled"},
+			{Value: "", Text: "the club’s way"}, {Value: "as_written", Text: "as written"}, {Value: "scaled", Text: "scaled"},
 			{Value: "all", Text: "everyone together"}}}
 	q, err := standingsQuery(asked, d.today(who.club))
 	if err == nil {

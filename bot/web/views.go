@@ -88,6 +88,7 @@ type Board struct {
 	Part   string
 	Scheme string
 	Blocks []Block
+	Folded []Block // of divisions that are not the reader's own
 }
 
 // Block is one list of ranks.
