@@ -205,7 +205,7 @@ func spans(out outcome) []store.Span {
 	for _, l := range out.answer.Logged {
 		for _, c := range out.changes {
 			if c.new != nil && c.new.Part == l.Part && (l.Date.IsZero() || l.Date == c.new.Date) {
-				asked = append(asked, leaderboard.Change(c.old, c.new, false).Ranks...)
+				asked = append(asked, leaderboard.Change(c.old, c.new, l.Joint).Ranks...)
 				break
 			}
 		}

@@ -17,6 +17,9 @@ const boardLines = 5
 
 // showBoard shows the boards of the latest session, of one part or of all: the first lines of each block.
 func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
+	if q.st.member.Held() {
+		return say(a, textHeld)
+	}
 	if len(q.st.days) == 0 {
 		return say(a, textNoSession)
 	}

@@ -27,6 +27,7 @@ const (
 
 	textAround      = "Around you:"
 	textJoint       = ", %s in all"
+	textJointOf     = ", %s of %d in all"
 	textStandings   = "Standings, %s, %s: %s"
 	textLeftOut     = ", the worst %d left out"
 	textNoStandings = "Nobody stands on a board from %s to %s yet."

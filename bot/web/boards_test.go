@@ -23,7 +23,9 @@ func wickedStandings() web.Standings {
 }
 
 func wickedBoards() web.BoardsPage {
-	entry := func(rank int64, name, result string) web.Entry { return web.Entry{Rank: rank, Name: name, Result: result} }
+	entry := func(rank int64, name, result string) web.Entry {
+		return web.Entry{Rank: rank, Name: name, Result: result}
+	}
 	mine := entry(9, "Ana", "23:59:59.999")
 	mine.Own, mine.Joint, mine.Late, mine.Way, mine.Load = true, 14, true, wicked, "500 kg"
 	block := web.Block{Division: "women", Version: "scaled", Of: 20, Entries: []web.Entry{entry(1, wicked, "0 reps"), entry(2, "🦊", "500 kg")},
