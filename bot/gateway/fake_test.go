@@ -111,7 +111,7 @@ func (f *fakeClub) post(text string) int64 {
 // Bot.
 
 func (f *fakeClub) Club() roster.Club {
-	return roster.Club{ID: f.id, Name: "Lantern Hall Strength Club"}
+	return roster.Club{ID: f.id, Name: "Lantern Hall Strength Club", Divisions: []string{"women"}}
 }
 
 func (f *fakeClub) Hear(ctx context.Context, m bot.Message) (bot.Heard, error) {

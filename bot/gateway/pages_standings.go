@@ -127,7 +127,7 @@ func divisionsOf(who caller, on content.Date) []string {
 func (d *desk) coachStandings(w http.ResponseWriter, r *http.Request, who caller) error {
 	divisions := who.club.Bot.Club().AllDivisions()
 	asked := r.URL.Query()
-	if asked.Get("division") == "" {
+	if asked.Get("division") == "" && len(divisions) > 0 {
 		asked.Set("division", divisions[0])
 	}
 	v := web.StandingsPage{Shell: d.shell(r, who, "standings", "Standings"), Divisions: divisions, Division: asked.Get("division"),
