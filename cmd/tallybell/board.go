@@ -186,7 +186,7 @@ func printLines(b *strings.Builder, lines []leaderboard.Line) {
 	}
 	for _, l := range lines {
 		more := l.Beside()
-		if l.Joint > 0 {
+		if l.Joint > 0 && l.Version == content.Scaled { // as written, it is the rank itself
 			more = strings.TrimPrefix(more+fmt.Sprintf(", %d in all", l.Joint), ", ")
 		}
 		if l.Marked {

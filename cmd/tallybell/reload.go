@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/signal"
 	"slices"
+	"strings"
 	"syscall"
 	"time"
 
@@ -62,13 +63,23 @@ func (a *app) readAgain(files []string) bool {
 		}
 		p.bot.Run(c)
 		a.log.Info().Str("club", c.ID).Msg("the club file was read again")
-		for _, m := range p.roster.All() {
-			if m.Division != "" && !slices.Contains(c.Divisions, m.Division) {
-				a.log.Warn().Str("club", c.ID).Str("member", m.ID).Msg("their chosen division is none of the club's now: they stand on no board of a chosen division")
-			}
+		for division, n := range gone(p.roster.All(), c.Divisions) {
+			a.log.Warn().Str("club", c.ID).Str("division", division).Int("members", n).
+				Msg("members had chosen a division that the club does not have now: they stand on no board of a chosen one until theirs is changed")
 		}
 	}
 	return true
+}
+
+// gone counts the members of each chosen division that is none of the club's.
+func gone(members []roster.Member, divisions []string) map[string]int {
+	out := map[string]int{}
+	for _, m := range members {
+		if m.Division != "" && !slices.ContainsFunc(divisions, func(d string) bool { return strings.EqualFold(d, m.Division) }) {
+			out[m.Division]++
+		}
+	}
+	return out
 }
 
 // sameClubs checks that the files are about the clubs that are served.
