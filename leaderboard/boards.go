@@ -127,7 +127,7 @@ func (b *Boards) Page(ctx context.Context, date content.Date, p content.Part, q 
 		for _, v := range versions {
 			low, high := Bounds(v)
 			asked = append(asked, store.Window{Board: board, Low: low, High: high, Limit: limit(q.Limit), Around: q.Around,
-				Others: neighbours, Records: true})
+				Others: neighbours, Records: true, Joint: q.Joint})
 		}
 	}
 	views, err := b.Store.Windows(ctx, asked)

@@ -1,28 +1,45 @@
 -- Reads lines of one board; writes nothing.
 -- KEYS 1 the board, 2 the date's results
 -- ARGV 1 low, 2 high, 3 how many of the first lines (0 all, -1 none), 4 a member to look around, or '',
---      5 how many others around them, 6 PART:KIND: of the results' names, 7 '1' for records beside the lines
+--      5 how many others around them, 6 PART:KIND: of the results' names, 7 '1' for records beside the lines,
+--      8 '1' to count what is below low
 -- Returns below low, in all, the first lines, then (0, 0 and none where the member does not stand there) the place of
 -- the first line around the member from 0, its rank, and those lines. A line is set member, score, record or ''.
 local board, results = KEYS[1], KEYS[2]
 local low, high = ARGV[1], ARGV[2]
 
-local function lines(flat)
+local most = 200 -- names in one call, which Lua's stack bounds
+
+-- records returns what stands under names, false for what is not there.
+local function records(names)
   local out = {}
-  for i = 1, #flat, 2 do
-    local record = false
-    if ARGV[7] == '1' then
-      record = redis.call('HGET', results, ARGV[6] .. string.match(flat[i], '%.(.*)$'))
+  for from = 1, #names, most do
+    local got = redis.call('HMGET', results, unpack(names, from, math.min(from + most - 1, #names)))
+    for i = 1, math.min(most, #names - from + 1) do
+      out[from + i - 1] = got[i]
     end
+  end
+  return out
+end
+
+local function lines(flat)
+  local out, names, got = {}, {}, {}
+  if ARGV[7] == '1' then
+    for i = 1, #flat, 2 do
+      names[#names + 1] = ARGV[6] .. string.match(flat[i], '%.(.*)$')
+    end
+    got = records(names)
+  end
+  for i = 1, #flat, 2 do
     out[#out + 1] = flat[i]
     out[#out + 1] = flat[i + 1]
-    out[#out + 1] = record or ''
+    out[#out + 1] = got[(i + 1) / 2] or ''
   end
   return out
 end
 
 local below = 0
-if low ~= '-inf' then
+if low ~= '-inf' and (ARGV[8] == '1' or ARGV[4] ~= '') then
   below = redis.call('ZCOUNT', board, '-inf', '(' .. low)
 end
 local of = redis.call('ZCOUNT', board, low, high)

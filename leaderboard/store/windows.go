@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	_ "embed"
+	"errors"
 	"fmt"
 	"math"
 	"strconv"
@@ -13,6 +14,9 @@ import (
 //go:embed window.lua
 var windowText string
 
+// windowScript only reads, so it is called beside the scripts that write.
+var windowScript = newScript("window", windowText)
+
 // Window asks for lines of a board, among the scores from Low to High (math.MinInt64 and math.MaxInt64 leave an end
 // open): the first ones, and those around a member.
 type Window struct {
@@ -22,11 +26,12 @@ type Window struct {
 	Around    string // a member's id; "" for nobody
 	Others    int    // how many lines around theirs
 	Records   bool   // with the record beside each line
+	Joint     bool   // counts those below Low as well
 }
 
 // View is what a window shows.
 type View struct {
-	Below  int64 // how many stand there with lower scores than Low
+	Below  int64 // how many stand there with lower scores than Low, where Joint or Around asks for it
 	Of     int64 // how many in all from Low to High
 	First  []Seat
 	Around []Seat // the member's line among those around it; nil when they do not stand there
@@ -45,13 +50,10 @@ func (c *Club) Windows(ctx context.Context, asked []Window) ([]View, error) {
 	for len(asked) > 0 {
 		part := asked[:min(len(asked), maxPipeline)]
 		asked = asked[len(part):]
-		cmds := make([]*redis.Cmd, len(part))
-		err := c.s.read(ctx, "boards", func(p redis.Pipeliner) {
-			for i, w := range part {
-				cmds[i] = p.Eval(ctx, windowText, []string{c.KeyBoard(w.Board), c.KeyResults(w.Board.Date)}, bound(w.Low), bound(w.High),
-					max(w.Limit, -1), w.Around, w.Others, w.Board.Part+":"+w.Board.Kind+":", flag(w.Records))
-			}
-		})
+		cmds, err := c.look(ctx, part, "EVALSHA", windowScript.sha)
+		if redis.HasErrorPrefix(errors.Unwrap(err), "NOSCRIPT") { // a server that has not seen it, or has started anew
+			cmds, err = c.look(ctx, part, "EVAL", windowScript.text)
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -64,6 +66,18 @@ func (c *Club) Windows(ctx context.Context, asked []Window) ([]View, error) {
 		}
 	}
 	return out, nil
+}
+
+// look calls the script for each window in one pipeline.
+func (c *Club) look(ctx context.Context, asked []Window, call, script string) ([]*redis.Cmd, error) {
+	cmds := make([]*redis.Cmd, len(asked))
+	err := c.s.read(ctx, "boards", func(p redis.Pipeliner) {
+		for i, w := range asked {
+			cmds[i] = p.Do(ctx, call, script, 2, c.KeyBoard(w.Board), c.KeyResults(w.Board.Date), bound(w.Low), bound(w.High),
+				max(w.Limit, -1), w.Around, w.Others, w.Board.Part+":"+w.Board.Kind+":", flag(w.Records), flag(w.Joint))
+		}
+	})
+	return cmds, err
 }
 
 func flag(on bool) string {
