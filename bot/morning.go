@@ -38,7 +38,7 @@ func (b *Bot) sayMorning(r Report, a *answer) {
 	} else {
 		_ = say(a, fmt.Sprintf("%s, %s: sent to %d, heard from %d, missing %d.", dayName(r.Date), r.Title, r.Sent, len(r.Answered), len(r.Missing)))
 	}
-	if url := strings.TrimSuffix(b.config.PublicURL, "/"); url != "" {
+	if url := strings.TrimSuffix(b.Club().PublicURL, "/"); url != "" {
 		_ = say(a, "All of it: "+url+"/coach/day/"+r.Date.String())
 	}
 	if len(r.Attention) == 0 {
@@ -62,7 +62,7 @@ func (b *Bot) sayMorning(r Report, a *answer) {
 // any time and by several replicas: each coach gets each report once.
 func (b *Bot) SendReport(ctx context.Context, now time.Time) error {
 	today := content.DateOf(now.In(b.clubZone()))
-	at, ok := schedule.InstantOf(b.clubZone(), b.config.ReportAt, today)
+	at, ok := schedule.InstantOf(b.clubZone(), b.Club().ReportAt, today)
 	if !ok || now.Before(at) || b.reported.Load() == dayNumber(today) {
 		return nil
 	}

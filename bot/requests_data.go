@@ -34,7 +34,7 @@ func (b *Bot) showOwn(ctx context.Context, q requested, a *answer) error {
 		return err
 	}
 	a.Lines = append(a.Lines, lines...)
-	if url := strings.TrimSuffix(b.config.PublicURL, "/"); url != "" {
+	if url := strings.TrimSuffix(b.Club().PublicURL, "/"); url != "" {
 		_ = say(a, fmt.Sprintf(textAllResults, url+"/me/results"))
 	}
 	return say(a, settingsWords(q.st.member))

@@ -85,7 +85,7 @@ func (b *Bot) Standings(ctx context.Context, q StandingsQuery) (Standings, error
 		return Standings{}, err
 	}
 	if club.MissedCame {
-		if season.Came, err = b.whoCame(ctx, season.Scored()); err != nil {
+		if season.Came, err = b.cameOn(ctx, season.Scored()); err != nil {
 			return Standings{}, err
 		}
 	}
@@ -176,8 +176,8 @@ func (b *Bot) rounds(ctx context.Context, q StandingsQuery) ([]leaderboard.Round
 	return rounds, nil
 }
 
-// whoCame tells who gave any result on the days of some rounds.
-func (b *Bot) whoCame(ctx context.Context, rounds []leaderboard.Round) (func(member string, d content.Date) bool, error) {
+// cameOn tells who gave any result on the days of some rounds.
+func (b *Bot) cameOn(ctx context.Context, rounds []leaderboard.Round) (func(member string, d content.Date) bool, error) {
 	came := map[content.Date]map[string]bool{}
 	for _, r := range rounds {
 		if came[r.Date] != nil {

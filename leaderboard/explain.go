@@ -50,8 +50,8 @@ type Other struct {
 	By     string `json:"by,omitempty"` // how far apart
 }
 
-// Rule says in a sentence what orders the results of a part.
-func Rule(p content.Part) string {
+// OrderRule says in a sentence what orders the results of a part.
+func OrderRule(p content.Part) string {
 	order := ""
 	switch p.Kind() {
 	case content.KindTime:
@@ -77,7 +77,7 @@ func Rule(p content.Part) string {
 func (b *Boards) Explain(ctx context.Context, sheet, fitted content.Part, rec Record, units, off string) (Explained, error) {
 	out := Explained{Date: rec.Date, Part: rec.Part, Member: rec.Member, Version: rec.Result.Version, Way: rec.Way, Late: rec.Late,
 		Result: ShowIn(sheet, rec.Counted(), units), Typed: ShowIn(fitted, rec.Result, units), Marked: rec.Marked,
-		Credit: []string{}, Rule: Rule(sheet), Off: WhyOff(rec), Boards: []Standpoint{}}
+		Credit: []string{}, Rule: OrderRule(sheet), Off: WhyOff(rec), Boards: []Standpoint{}}
 	out.Name, _ = b.Name(rec.Member)
 	if rec.Result.LoadG > 0 && rec.Kind != content.KindLoad {
 		out.Load = showLoad(rec.Result.LoadG, units)

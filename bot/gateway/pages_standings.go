@@ -26,6 +26,8 @@ func (d *desk) memberBoards(w http.ResponseWriter, r *http.Request) {
 	v := web.BoardsPage{Club: d.clubName(r)}
 	who, err := d.authenticate(r, roster.RoleMember)
 	switch {
+	case err == nil && !d.api.take(who.club.id+"/"+who.member.ID, time.Now()):
+		v.Status, v.Problem = http.StatusTooManyRequests, "That was often. Wait a moment, then open the page again."
 	case err != nil:
 		v.Status, v.Problem = http.StatusUnauthorized, "Open your own link on this phone first: the boards are for the club's members."
 	case who.member.Held():
