@@ -240,3 +240,31 @@ func TestPageShowsARecordAsItsScoreDoes(t *testing.T) {
 		}
 	})
 }
+
+// Results at the edges of what can be told, on a page and in its table.
+func TestEdgesOfResultsOnBoards(t *testing.T) {
+	for _, tt := range []struct {
+		part content.Part
+		r    content.Result
+		want string
+	}{
+		{scheme(content.MostReps), counted(0, content.AsWritten), "0 reps"},
+		{forTime(), finished(86_399_999, content.AsWritten), "23:59:59.999"},
+		{forTime(), finished(1, content.AsWritten), "0:00.001"},
+		{forTime(), unfinished(0, content.AsWritten), "cap at 0 reps"},
+		{scheme(content.Heaviest), load(500_000, content.AsWritten), "500 kg"},
+		{scheme(content.MostReps), counted(most, content.AsWritten), "562949953421311 reps"},
+	} {
+		rec := recordOf("m1", tt.part, tt.r, 1, "women")
+		b := &Boards{Store: memoryOf(t, []Record{rec}), Name: func(string) (string, bool) { return "-Ann 🦊", true }}
+		page, err := b.Page(context.Background(), day, tt.part, Query{})
+		if err != nil || len(page.Boards) != 1 || page.Boards[0].Entries[0].Result != tt.want {
+			t.Errorf("%+v: %v, %v", tt.r, page, err)
+			continue
+		}
+		var out bytes.Buffer
+		if err := WriteCSV(&out, page); err != nil || !strings.Contains(out.String(), ",1,m1,'-Ann 🦊,"+tt.want+",") {
+			t.Errorf("%v: %s", err, out.String())
+		}
+	}
+}
