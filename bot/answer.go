@@ -45,7 +45,8 @@ type logged struct {
 	Piece     string         `json:"piece,omitempty"` // to find it again weeks later
 	Late      bool           `json:"late,omitempty"`
 	Marked    bool           `json:"marked,omitempty"`
-	Divisions []string       `json:"divisions,omitempty"` // one rank each follows in the mail entry
+	Divisions []string       `json:"divisions,omitempty"` // one rank each follows in the mail entry, two with Joint
+	Joint     bool           `json:"joint,omitempty"`     // the rank among both versions is told as well
 }
 
 // ask is what could not be read for certain.

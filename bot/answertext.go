@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"tallybell/content"
+	"tallybell/leaderboard"
 	"tallybell/leaderboard/store"
 )
 
@@ -30,9 +31,9 @@ func (a answer) spoken(ranks []store.Rank, past []string, told bool, name func(i
 	say(a.Words)
 	next := 0
 	for i, l := range a.Logged {
-		mine := ranks[min(next, len(ranks)):min(next+len(l.Divisions), len(ranks))]
-		next += len(l.Divisions)
-		line := l.spoken(mine, told && a.Care == "")
+		own, joint, after := l.ranked(ranks, next)
+		next = after
+		line := l.spoken(own, joint, told && a.Care == "")
 		if i < len(past) && past[i] != "" {
 			line += " " + past[i]
 		}
@@ -96,7 +97,7 @@ func (s standing) spoken(name func(id string) string) string {
 }
 
 // spoken is one line of confirmation: the reading, its rank, and what it replaced.
-func (l logged) spoken(ranks []store.Rank, told bool) string {
+func (l logged) spoken(ranks, joint []store.Rank, told bool) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s: %s", l.Part, l.Show)
 	if v := versionWords(l.Result.Version); v != "" {
@@ -113,7 +114,11 @@ func (l logged) spoken(ranks []store.Rank, told bool) string {
 	if told {
 		for i, r := range ranks {
 			if r.Of >= rankFloor && i < len(l.Divisions) {
-				fmt.Fprintf(&b, " %s of %d %s %s.", ordinal(r.Rank), r.Of, l.Divisions[i], versionWords(l.Result.Version))
+				fmt.Fprintf(&b, " %s of %d %s %s", ordinal(r.Rank), r.Of, l.Divisions[i], versionWords(l.Result.Version))
+				if i < len(joint) {
+					fmt.Fprintf(&b, textJointOf, ordinal(joint[i].Rank), joint[i].Of)
+				}
+				b.WriteString(".")
 			}
 		}
 	}
@@ -212,11 +217,16 @@ func (a answer) card(ranks []store.Rank, told bool) json.RawMessage {
 	for _, l := range a.Logged {
 		line := cardLine{Part: l.Part, Date: l.Date.String(), Kind: l.Result.Kind, Result: l.Show, Version: l.Result.Version,
 			Ranks: []cardRank{}}
-		for _, d := range l.Divisions {
-			if next < len(ranks) && told && a.Care == "" {
-				line.Ranks = append(line.Ranks, cardRank{d, l.Result.Version, ranks[next].Rank, ranks[next].Of})
+		own, joint, after := l.ranked(ranks, next)
+		next = after
+		for i, r := range own {
+			if !told || a.Care != "" {
+				break
 			}
-			next++
+			line.Ranks = append(line.Ranks, cardRank{l.Divisions[i], l.Result.Version, r.Rank, r.Of})
+			if i < len(joint) {
+				line.Ranks = append(line.Ranks, cardRank{l.Divisions[i], leaderboard.All, joint[i].Rank, joint[i].Of})
+			}
 		}
 		c.Logged = append(c.Logged, line)
 	}

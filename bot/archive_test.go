@@ -35,7 +35,7 @@ func TestAClubGoesOnAfterItsImport(t *testing.T) {
 	if err := b.Import(context.Background(), strings.NewReader(whole)); problemCode(err) != "conflict" {
 		t.Errorf("over a club: %v", err)
 	}
-	people, err := roster.New(context.Background(), b.club, b.config)
+	people, err := roster.New(context.Background(), b.club, b.Club())
 	if err != nil {
 		t.Fatal(err)
 	}

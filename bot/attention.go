@@ -29,7 +29,7 @@ func (b *Bot) attention(date content.Date, days map[content.Date]*pastDay, asked
 			people[k].Asked = append(people[k].Asked, b.onDate(q.At))
 		}
 	}
-	return leaderboard.Attention(people, leaderboard.Thresholds(b.config.Attention), date)
+	return leaderboard.Attention(people, leaderboard.Thresholds(b.Club().Attention), date)
 }
 
 func (b *Bot) onDate(at time.Time) content.Date { return content.DateOf(at.In(b.clubZone())) }

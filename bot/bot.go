@@ -25,7 +25,6 @@ type Options struct {
 type Bot struct {
 	club    *store.Club
 	roster  *roster.Roster
-	config  roster.Club
 	library *content.Library
 	clock   store.Clock
 	log     zerolog.Logger
@@ -43,10 +42,10 @@ type Bot struct {
 
 // New returns the bot of a club, with the posts of the last days read.
 func New(ctx context.Context, o Options) (*Bot, error) {
-	b := &Bot{club: o.Club, roster: o.Roster, config: o.Roster.Club(), library: o.Library, clock: o.Clock, log: o.Log,
+	b := &Bot{club: o.Club, roster: o.Roster, library: o.Library, clock: o.Clock, log: o.Log,
 		hints: make(chan Hint, 1024)}
 	if b.library == nil {
-		b.library = b.config.Library()
+		b.library = b.Club().Library()
 	}
 	b.posts.upTo = b.club.Since(b.clock.Now().AddDate(0, 0, -2*backlogDays))
 	if err := b.lookAtPosts(ctx); err != nil {
@@ -66,8 +65,8 @@ func (b *Bot) Close() error {
 	return nil
 }
 
-// Club returns the club's settings.
-func (b *Bot) Club() roster.Club { return b.config }
+// Club returns the club's settings as they are now.
+func (b *Bot) Club() roster.Club { return b.roster.Club() }
 
 // Roster returns the club's members.
 func (b *Bot) Roster() *roster.Roster { return b.roster }
@@ -77,8 +76,9 @@ func (b *Bot) Library() *content.Library { return b.library }
 
 // boards reads the club's boards; names of people who are gone are left out.
 func (b *Bot) boards() *leaderboard.Boards {
-	return &leaderboard.Boards{Store: b.club, Divisions: b.config.AllDivisions(), Name: func(id string) (string, bool) {
-		name := b.roster.Name(id)
-		return name, name != ""
-	}}
+	return &leaderboard.Boards{Store: b.club, Divisions: b.Club().AllDivisions(), Namesake: b.roster.Namesake,
+		Name: func(id string) (string, bool) {
+			name := b.roster.Name(id)
+			return name, name != ""
+		}}
 }

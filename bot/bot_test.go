@@ -82,7 +82,7 @@ func newClub(t testing.TB, names ...string) *club {
 		t.Fatal(err)
 	}
 	cfg := roster.DefaultClub("lantern-hall")
-	cfg.AgeBands = []int{50}
+	cfg.AgeBands = []string{"50+"}
 	people, err := roster.New(ctx, kept, cfg)
 	if err != nil {
 		t.Fatal(err)

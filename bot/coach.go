@@ -20,7 +20,8 @@ const textCoachHelp = "What you can type here:\n" +
 	"tell NAME: … (to one of them)\n" +
 	"fix NAME D 14:23 because … · scrap NAME D because …\n" +
 	"lift NAME (after a warning sign, once you two have spoken)\n" +
-	"board, or board D, or board yesterday D\n" +
+	"board, board D, board yesterday D, board week\n" +
+	"standings 2027-01-01 2027-01-31 (a division may stand behind)\n" +
 	"morning · who is missing · questions\n" +
 	"A day may stand after the word, as 2027-02-01. Everything else is on your page."
 
@@ -40,6 +41,7 @@ var coachWords = map[string]coachFunc{
 	"lift":      (*Bot).liftMember,
 	"board":     (*Bot).coachBoard,
 	"boards":    (*Bot).coachBoard,
+	"standings": (*Bot).coachStandings,
 	"who":       (*Bot).tellMissing,
 	"missing":   (*Bot).tellMissing,
 	"questions": (*Bot).tellQuestions,

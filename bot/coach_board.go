@@ -10,8 +10,13 @@ import (
 // coachBoardLines is how many lines of each block the coach is shown in chat.
 const coachBoardLines = 20
 
-// coachBoard shows the boards of a day, or of one part of it: "board", "board D", "board yesterday D".
+// coachBoard shows the boards of a day, or of one part of it: "board", "board D", "board yesterday D"; "board week" is
+// the standings of the last seven days.
 func (b *Bot) coachBoard(ctx context.Context, q coached, a *answer) error {
+	if strings.EqualFold(q.rest, boardWeek) {
+		q.rest = ""
+		return b.coachStandings(ctx, q, a)
+	}
 	date, part := q.today, ""
 	for _, w := range strings.Fields(q.rest) {
 		if len(w) == 1 {
@@ -36,11 +41,11 @@ func (b *Bot) coachBoard(ctx context.Context, q coached, a *answer) error {
 		if found = true; !p.IsScored() {
 			continue
 		}
-		page, err := b.Board(ctx, date, p.Letter, leaderboard.Query{Limit: coachBoardLines})
+		page, err := b.Board(ctx, date, p.Letter, leaderboard.Query{Limit: coachBoardLines, Joint: b.Club().JointRanks})
 		if err != nil {
 			return tellOr(a, err)
 		}
-		a.Standing = append(a.Standing, boardStanding(p.Letter, page)...)
+		a.Standing = append(a.Standing, boardStanding(p.Letter, page, "")...)
 	}
 	switch {
 	case !found:

@@ -87,7 +87,7 @@ func (b *Bot) Correct(ctx context.Context, by, id string, date content.Date, par
 		}
 		pr.Correction = true
 		m := Message{From: by, ID: id, Text: typed}
-		d := decision{rules: rules{club: b.config}, st: st, m: m, at: now, logAt: now, open: true,
+		d := decision{rules: rules{club: b.Club()}, st: st, m: m, at: now, logAt: now, open: true,
 			out: outcome{answer: answer{Kind: NoticePost, At: now.UnixMilli(), By: by, Why: why, Date: date,
 				Words: "Your coach has corrected a result of yours: " + why}}}
 		d.log(pr)
@@ -155,7 +155,7 @@ func (b *Bot) dayFor(ctx context.Context, member string, date content.Date, part
 	if _, ok := s.Part(part); !ok {
 		return nil, 0, noPart(date, part)
 	}
-	sessions := b.posts.lastOf(m, now, b.config.LateDays)
+	sessions := b.posts.lastOf(m, now, b.Club().LateDays)
 	if !slices.ContainsFunc(sessions, func(f Fact) bool { return f.Date == date }) {
 		version, err := b.current(ctx, date)
 		if err != nil {

@@ -427,7 +427,7 @@ func (im *intake) enterOnce(ctx context.Context, member string, lines []given) (
 	if err != nil {
 		return 0, false, err
 	}
-	d := decision{rules: rules{club: b.config}, st: st, at: im.now, logAt: im.now, open: true,
+	d := decision{rules: rules{club: b.Club()}, st: st, at: im.now, logAt: im.now, open: true,
 		out: outcome{answer: answer{Kind: NoticePost, At: im.now.UnixMilli(), By: im.by, Why: WhyImported}}}
 	var ids []string
 	for _, g := range lines {

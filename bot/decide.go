@@ -173,6 +173,7 @@ func (d *decision) put(i int, kind leaderboard.Happened, old, rec *leaderboard.R
 	if old != nil && old.Result.Version == rec.Result.Version {
 		l.Replaced = leaderboard.ShowIn(*sheet, old.Result, d.st.member.Units)
 	}
+	l.Joint = d.club.JointRanks && len(rec.Places()) > 0
 	for _, p := range rec.Places() {
 		l.Divisions = append(l.Divisions, p.Board.Division)
 	}
@@ -189,7 +190,7 @@ func (d *decision) divisions(date content.Date) []string {
 }
 
 func divisionsOf(club roster.Club, m roster.Member, date content.Date) []string {
-	if !m.OnBoards || m.Removed() {
+	if !m.OnBoards {
 		return nil
 	}
 	return leaderboard.Divisions(club.AllDivisions(), m.Division, m.BirthYear, date)

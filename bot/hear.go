@@ -131,7 +131,7 @@ func (b *Bot) outcome(ctx context.Context, st *state, m Message, now time.Time) 
 	}
 	in := b.input(st, now)
 	h := read(st, m.Text, in, now)
-	ru := rules{club: b.config}
+	ru := rules{club: b.Club()}
 	out := ru.decide(st, m, h, now)
 	if out.hold && !st.member.Held() {
 		if err := b.hold(ctx, st.member.ID, now); err != nil {
@@ -205,7 +205,7 @@ func spans(out outcome) []store.Span {
 	for _, l := range out.answer.Logged {
 		for _, c := range out.changes {
 			if c.new != nil && c.new.Part == l.Part && (l.Date.IsZero() || l.Date == c.new.Date) {
-				asked = append(asked, leaderboard.Change(c.old, c.new, false).Ranks...)
+				asked = append(asked, leaderboard.Change(c.old, c.new, l.Joint).Ranks...)
 				break
 			}
 		}
@@ -261,7 +261,7 @@ func (b *Bot) answerPost(ctx context.Context, m roster.Member, n int64, re strin
 		b.log.Warn().Err(err).Msg("an answer goes out without the member's own last time")
 	}
 	p := Post{Cursor: n, Kind: a.Kind, At: time.UnixMilli(a.At), Date: a.Date, Re: re, Said: a.Said,
-		Text: a.spoken(ranks, past, told, b.roster.Name), Card: a.card(ranks, told)}
+		Text: a.spoken(ranks, past, told, b.roster.Shown), Card: a.card(ranks, told)}
 	return p
 }
 

@@ -23,8 +23,8 @@ func (b *Bot) lastTimes(ctx context.Context, m roster.Member, a answer, ranks []
 	out := make([]string, len(a.Logged))
 	next := 0
 	for i, l := range a.Logged {
-		mine := ranks[min(next, len(ranks)):min(next+len(l.Divisions), len(ranks))]
-		next += len(l.Divisions)
+		mine, _, after := l.ranked(ranks, next)
+		next = after
 		if !l.asksPast(mine, !m.NoRanks) {
 			continue
 		}

@@ -181,7 +181,7 @@ func (m *month) check(first content.Date, days int) {
 			}
 			// Who has their session by the hour of reminders is reminded, and nobody logs anything here.
 			want := 0
-			if who.Remind && b.At.Minutes() <= m.bot.config.RemindAt.Minutes() {
+			if who.Remind && b.At.Minutes() <= m.bot.Club().RemindAt.Minutes() {
 				want = 1
 			}
 			if n := m.reminded[name][d]; n > 1 || m.homes[name] && n != want {

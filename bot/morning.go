@@ -37,7 +37,7 @@ func (b *Bot) sayMorning(r Report, a *answer) {
 		_ = say(a, fmt.Sprintf("%s, %s: sent to %d, received by %d, opened by %d, heard from %d, missing %d.",
 			dayName(r.Date), r.Title, r.Sent, len(r.Received), len(r.Opened), len(r.Answered), len(r.Missing)))
 	}
-	if url := strings.TrimSuffix(b.config.PublicURL, "/"); url != "" {
+	if url := strings.TrimSuffix(b.Club().PublicURL, "/"); url != "" {
 		_ = say(a, "All of it: "+url+"/coach/day/"+r.Date.String())
 	}
 	if len(r.Attention) == 0 {

@@ -141,7 +141,7 @@ func (b *Bot) ownDays(ctx context.Context, m roster.Member) ([]OwnDayNotes, erro
 			own := OwnNote{At: time.UnixMilli(x.At), Said: x.Said, Note: x.Note, Care: x.Care, Misread: x.Misread, Question: x.Question,
 				Answered: x.Answered, Away: x.Kind == noteAway, Until: x.Until}
 			if x.Care != "" && !x.Gone {
-				own.DeleteOn = content.DateOf(own.At.UTC()).AddDays(b.config.HealthDays + 1)
+				own.DeleteOn = content.DateOf(own.At.UTC()).AddDays(b.Club().HealthDays + 1)
 			}
 			day.Notes = append(day.Notes, own)
 		}

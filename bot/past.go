@@ -127,7 +127,7 @@ func daysBack(d content.Date, n int) []content.Date {
 
 // clubZone is the zone of the club's own dates.
 func (b *Bot) clubZone() *time.Location {
-	z, err := content.LoadZone(b.config.Zone)
+	z, err := content.LoadZone(b.Club().Zone)
 	if err != nil {
 		return time.UTC
 	}

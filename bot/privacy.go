@@ -22,7 +22,7 @@ const textHealthGone = "(The words were deleted after %d days.)"
 // the notes of the day, the notices of them to the coaches, and those messages in the member's own conversation. That
 // there was something, when, and how it was taken stays. It is run once a day and safe to repeat.
 func (b *Bot) SweepHealth(ctx context.Context, now time.Time) error {
-	before := now.AddDate(0, 0, -b.config.HealthDays)
+	before := now.AddDate(0, 0, -b.Club().HealthDays)
 	notes, err := b.sweepNotes(ctx, now, before)
 	if err != nil {
 		return fmt.Errorf("deleting old words about health: %w", err)
@@ -74,7 +74,7 @@ func (b *Bot) sweepDay(ctx context.Context, now, before time.Time, f store.Field
 	gone := 0
 	for i, n := range day.Notes {
 		if n.Care != "" && !n.Gone && n.At < before.UnixMilli() {
-			day.Notes[i].Said, day.Notes[i].Note, day.Notes[i].Gone = fmt.Sprintf(textHealthGone, b.config.HealthDays), "", true
+			day.Notes[i].Said, day.Notes[i].Note, day.Notes[i].Gone = fmt.Sprintf(textHealthGone, b.Club().HealthDays), "", true
 			gone++
 		}
 	}

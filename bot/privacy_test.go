@@ -270,7 +270,13 @@ func TestDataSaysWhereAllOfItIs(t *testing.T) {
 	if got := c.say("Ada", "data").Text; strings.Contains(got, "/api/me/data") {
 		t.Errorf("a link without an address: %s", got)
 	}
-	c.bot.config.PublicURL = "https://hall.example/"
+	cfg := c.bot.Club()
+	cfg.PublicURL = "https://hall.example/"
+	people, err := roster.New(t.Context(), c.bot.club, cfg)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.bot.roster = people
 	if got := c.say("Ada", "data").Text; strings.Count(got, "https://hall.example/api/me/data") != 1 {
 		t.Errorf("no link: %s", got)
 	}

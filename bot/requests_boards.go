@@ -3,9 +3,11 @@ package bot
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"tallybell/bot/roster"
+	"tallybell/content"
 	"tallybell/leaderboard"
 	"tallybell/leaderboard/store"
 )
@@ -15,11 +17,17 @@ const boardLines = 5
 
 // showBoard shows the boards of the latest session, of one part or of all: the first lines of each block.
 func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
+	if q.st.member.Held() {
+		return say(a, textHeld)
+	}
 	if len(q.st.days) == 0 {
 		return say(a, textNoSession)
 	}
 	d := q.st.days[0]
 	asked := strings.ToUpper(strings.TrimSpace(q.r.Argument))
+	if asked == boardWeek {
+		return b.showWeek(ctx, q, a)
+	}
 	if asked != "" {
 		p, ok := d.fitted.Sheet.Part(asked)
 		switch {
@@ -33,11 +41,12 @@ func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
 		if !p.IsScored() || asked != "" && asked != p.Letter {
 			continue
 		}
-		page, err := b.boards().Page(ctx, d.date, p, leaderboard.Query{Limit: boardLines, Units: q.st.member.Units})
+		page, err := b.boards().Page(ctx, d.date, p, leaderboard.Query{Limit: boardLines, Around: q.m.From, Units: q.st.member.Units,
+			Joint: b.Club().JointRanks})
 		if err != nil {
 			return err
 		}
-		a.Standing = append(a.Standing, boardStanding(p.Letter, page)...)
+		a.Standing = append(a.Standing, boardStanding(p.Letter, page, q.m.From)...)
 	}
 	if len(a.Standing) == 0 {
 		return say(a, fmt.Sprintf(textEmptyBoard, dayName(d.date)))
@@ -45,16 +54,39 @@ func (b *Bot) showBoard(ctx context.Context, q requested, a *answer) error {
 	return nil
 }
 
-// boardStanding is a page of a part's boards as lines of an answer.
-func boardStanding(part string, page leaderboard.Page) []standing {
+// boardStanding is a page of a part's boards as lines of an answer: of each block the first lines, and those around the
+// one who asks where theirs lies beyond.
+func boardStanding(part string, page leaderboard.Page, who string) []standing {
 	var out []standing
 	for _, block := range page.Boards {
 		out = append(out, standing{Head: fmt.Sprintf("%s, %s, %s (%d)", part, block.Division, versionWords(block.Version), block.Of)})
 		for _, l := range block.Entries {
-			out = append(out, standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result + beside(l.Way)})
+			out = append(out, lineStanding(l, block))
+		}
+		for i, l := range unseen(block, who) {
+			s := lineStanding(l, block)
+			if i == 0 {
+				s.Head = textAround
+			}
+			out = append(out, s)
 		}
 	}
 	return out
+}
+
+// unseen returns the lines around a member that are not among a block's first lines.
+func unseen(block leaderboard.Block, who string) []leaderboard.Line {
+	return slices.DeleteFunc(slices.Clone(block.Beyond(who)), func(l leaderboard.Line) bool {
+		return slices.ContainsFunc(block.Entries, func(e leaderboard.Line) bool { return e.Member == l.Member })
+	})
+}
+
+func lineStanding(l leaderboard.Line, block leaderboard.Block) standing {
+	s := standing{Rank: int64(l.Rank), Member: l.Member, Show: l.Result + beside(l.Beside())}
+	if l.Joint > 0 && block.Version == content.Scaled {
+		s.Show += fmt.Sprintf(textJoint, ordinal(int64(l.Joint)))
+	}
+	return s
 }
 
 // hideMe takes the member off the boards; "no ranks" and "no scores" are told with the same word of the reader.

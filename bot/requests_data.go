@@ -34,7 +34,7 @@ func (b *Bot) showOwn(ctx context.Context, q requested, a *answer) error {
 		return err
 	}
 	a.Lines = append(a.Lines, lines...)
-	if url := strings.TrimSuffix(b.config.PublicURL, "/"); url != "" {
+	if url := strings.TrimSuffix(b.Club().PublicURL, "/"); url != "" {
 		_ = say(a, fmt.Sprintf(textAllResults, url+"/me/results"))
 	}
 	return say(a, settingsWords(q.st.member))
@@ -147,8 +147,8 @@ func (b *Bot) showData(ctx context.Context, q requested, a *answer) error {
 		_ = say(a, dayName(q.st.today(time.UnixMilli(n.At)))+": "+noteLine(n))
 	}
 	b.sayMore(a, len(notes)-dataNotes)
-	if b.config.PublicURL != "" && len(records) <= dataResults && len(notes) <= dataNotes {
-		_ = say(a, "\n"+fmt.Sprintf(textDataWhere, strings.TrimSuffix(b.config.PublicURL, "/")))
+	if b.Club().PublicURL != "" && len(records) <= dataResults && len(notes) <= dataNotes {
+		_ = say(a, "\n"+fmt.Sprintf(textDataWhere, strings.TrimSuffix(b.Club().PublicURL, "/")))
 	}
 	return say(a, "\n"+textDataRest)
 }
@@ -156,7 +156,7 @@ func (b *Bot) showData(ctx context.Context, q requested, a *answer) error {
 // sayMore tells how much more there is, and where.
 func (b *Bot) sayMore(a *answer, n int) {
 	if n > 0 {
-		_ = say(a, fmt.Sprintf("… and %d more. "+textDataWhere, n, strings.TrimSuffix(b.config.PublicURL, "/")))
+		_ = say(a, fmt.Sprintf("… and %d more. "+textDataWhere, n, strings.TrimSuffix(b.Club().PublicURL, "/")))
 	}
 }
 

@@ -78,16 +78,13 @@ func (b *Bot) restandMember(ctx context.Context, id, by, why string) error {
 
 // restood returns the changes of the results that stand elsewhere from now on.
 func (b *Bot) restood(ctx context.Context, id, by, why string, records []leaderboard.Record) ([]change, error) {
-	m, _ := b.roster.Get(id)
 	var out []change
+	sheets := sheetsRead{b: b}
 	for _, r := range records {
-		off := r.Off
-		if s, err := b.Session(ctx, r.Date); err == nil {
-			off = offOf(s, r)
-		} else if p := asProblem(err); p == nil || p.Code != "not_found" {
+		now, moved, err := b.standsNow(ctx, &sheets, id, r)
+		if err != nil {
 			return nil, err
 		}
-		now, moved := leaderboard.Restood(r, divisionsOf(b.config, m, r.Date), off)
 		if !moved {
 			continue
 		}
@@ -96,6 +93,49 @@ func (b *Bot) restood(ctx context.Context, id, by, why string, records []leaderb
 			At: b.clock.Now().UnixMilli(), Old: &old, New: &now}})
 	}
 	return out, nil
+}
+
+// standsNow returns a member's result as it stands by their profile, the club file and the sheet of its day, and whether
+// that moves it.
+func (b *Bot) standsNow(ctx context.Context, sheets *sheetsRead, id string, r leaderboard.Record) (leaderboard.Record, bool, error) {
+	s, ok, err := sheets.of(ctx, r.Date)
+	if err != nil {
+		return r, false, err
+	}
+	off := r.Off
+	if ok {
+		off = offOf(s, r)
+	}
+	m, _ := b.roster.Get(id)
+	now, moved := leaderboard.Restood(r, divisionsOf(b.Club(), m, r.Date), off)
+	return now, moved, nil
+}
+
+// sheetsRead keeps the sheets that one piece of work has looked at.
+type sheetsRead struct {
+	b    *Bot
+	read map[content.Date]*content.Session // nil where a date has none
+}
+
+func (x *sheetsRead) of(ctx context.Context, d content.Date) (content.Session, bool, error) {
+	s, had := x.read[d]
+	if !had {
+		now, err := x.b.Session(ctx, d)
+		if p := asProblem(err); err != nil && (p == nil || p.Code != "not_found") {
+			return content.Session{}, false, err
+		}
+		if err == nil {
+			s = &now
+		}
+		if x.read == nil {
+			x.read = map[content.Date]*content.Session{}
+		}
+		x.read[d] = s
+	}
+	if s == nil {
+		return content.Session{}, false, nil
+	}
+	return *s, true, nil
 }
 
 // offOf returns why a result stands on no board of a session, "" when it may.

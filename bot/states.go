@@ -64,7 +64,7 @@ func (b *Bot) state(ctx context.Context, id string, now time.Time, fresh bool) (
 	if !ok {
 		return nil, &Problem{Code: "not_found", Text: "no such member"}
 	}
-	sessions := b.posts.lastOf(member, now, b.config.LateDays)
+	sessions := b.posts.lastOf(member, now, b.Club().LateDays)
 	if st := b.states.get(id); st != nil && st.knows(sessions) && (len(sessions) > 0 || st.looseOn == st.today(now)) {
 		next := *st
 		next.member = member

@@ -14,10 +14,10 @@ import (
 	"tallybell/schedule"
 )
 
-// weekDays is how many dates a weekly summary goes back over, its own included.
-const weekDays = 7
+// summaryDays is how many dates a weekly summary goes back over, its own included.
+const summaryDays = 7
 
-func (b *Bot) summaryDay(t schedule.Turn) bool { return t.Date.Weekday() == b.config.SummaryOn }
+func (b *Bot) summaryDay(t schedule.Turn) bool { return t.Date.Weekday() == b.Club().SummaryOn }
 
 // summariseMembers tells each member of a zone who has logged something in the week what it was. It counts what was
 // done, never what was not, and tells no rank.
@@ -26,7 +26,7 @@ func (b *Bot) summariseMembers(ctx context.Context, t schedule.Turn) error {
 		return nil
 	}
 	logged := map[string]bool{}
-	for i := range weekDays {
+	for i := range summaryDays {
 		day, err := b.loggedOn(ctx, t.Date.AddDays(-i))
 		if err != nil {
 			return err
@@ -61,7 +61,7 @@ func (b *Bot) weekOf(ctx context.Context, m roster.Member, last content.Date) ([
 	all := leaderboard.Current(entries)
 	var week []leaderboard.Record
 	for _, r := range all {
-		if back := last.DaysSince(r.Date); back >= 0 && back < weekDays {
+		if back := last.DaysSince(r.Date); back >= 0 && back < summaryDays {
 			week = append(week, r)
 		}
 	}
@@ -127,7 +127,7 @@ func (b *Bot) summariseClub(ctx context.Context, t schedule.Turn) error {
 	}
 	sessions, results := 0, 0
 	members := map[string]bool{}
-	for i := range weekDays {
+	for i := range summaryDays {
 		d := t.Date.AddDays(-i)
 		if len(b.posts.buckets(d)) > 0 {
 			sessions++

@@ -25,6 +25,13 @@ const (
 		"Reply: scores, or: show me, to change that."
 	textScores = "Scores are welcome again. You are off the boards until you reply: show me."
 
+	textAround      = "Around you:"
+	textJoint       = ", %s in all"
+	textJointOf     = ", %s of %d in all"
+	textStandings   = "Standings, %s, %s: %s"
+	textLeftOut     = ", the worst %d left out"
+	textNoStandings = "Nobody stands on a board from %s to %s yet."
+
 	textAway        = "Noted: you are excused today, and your coach can see it. Nothing to make up."
 	textAwayUntil   = "Noted: you are excused, and your coach can see it. Sessions come again by themselves on %s. Reply: resume, to have them sooner."
 	textPaused      = "Paused: no sessions come until you reply: resume."

@@ -22,7 +22,7 @@ const (
 
 // Daily returns the club's own timed things, as the schedule does them: each safe to repeat, on every replica.
 func (b *Bot) Daily() []schedule.Daily {
-	c := b.config
+	c := b.Club()
 	club, zones := []string{c.Zone}, b.zones()
 	out := []schedule.Daily{
 		{Name: "report", At: c.ReportAt, Zones: club, Within: reportWithin, Do: b.sendReport},

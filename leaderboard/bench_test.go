@@ -11,17 +11,24 @@ import (
 // sorted is a Reader that sorts a board once, as a sorted set does.
 type sorted struct {
 	*memory
-	places []store.Place
+	seats []store.Seat
 }
 
-func (s *sorted) BoardRange(ctx context.Context, b store.Board, low, high int64, limit int) ([]store.Place, int64, error) {
-	if s.places == nil {
-		s.places, _, _ = s.memory.BoardRange(ctx, b, low, high, 0)
+func (s *sorted) Windows(ctx context.Context, asked []store.Window) ([]store.View, error) {
+	if s.seats == nil {
+		w := asked[0]
+		w.Limit = 0
+		views, err := s.memory.Windows(ctx, []store.Window{w})
+		if err != nil {
+			return nil, err
+		}
+		s.seats = views[0].First
 	}
-	if limit == 0 {
-		limit = len(s.places)
+	n := asked[0].Limit
+	if n == 0 {
+		n = len(s.seats)
 	}
-	return s.places[:limit], int64(len(s.places)), nil
+	return []store.View{{Of: int64(len(s.seats)), First: s.seats[:n]}}, nil
 }
 
 func BenchmarkReadRecord(b *testing.B) {

@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -68,14 +69,47 @@ func (m *memory) BoardRange(_ context.Context, b store.Board, low, high int64, l
 	return out, of, m.fail
 }
 
-func (m *memory) ResultsOf(_ context.Context, fields []store.Field) (map[store.Field][]byte, error) {
-	m.reads++
-	out := map[store.Field][]byte{}
-	for _, f := range fields {
-		if b, ok := m.results[f]; ok {
-			out[f] = b
+// Windows is the rule of store.Window over plain slices: the other way of doing it.
+func (m *memory) Windows(ctx context.Context, asked []store.Window) ([]store.View, error) {
+	var out []store.View
+	for _, w := range asked {
+		all, of, _ := m.BoardRange(ctx, w.Board, w.Low, w.High, 0)
+		below, _, _ := m.BoardRange(ctx, w.Board, math.MinInt64, w.Low-1, 0)
+		if w.Low == math.MinInt64 {
+			below = nil
 		}
+		seats, own := make([]store.Seat, 0, len(all)), -1
+		for i, p := range all {
+			_, member, _ := store.ParseSetMember(p.SetMember)
+			s := store.Seat{Place: p, Rank: 1}
+			for _, o := range all {
+				if o.Score < p.Score {
+					s.Rank++
+				}
+			}
+			if w.Records {
+				s.Record = m.results[store.Field{Date: w.Board.Date, Part: w.Board.Part, Kind: w.Board.Kind, Member: member}]
+			}
+			if member == w.Around {
+				own = i
+			}
+			seats = append(seats, s)
+		}
+		v := store.View{Below: int64(len(below)), Of: of}
+		if w.Limit >= 0 {
+			v.First = seats
+			if w.Limit > 0 {
+				v.First = seats[:min(w.Limit, len(seats))]
+			}
+		}
+		if own >= 0 {
+			from := max(0, own-(w.Others+1)/2)
+			to := min(len(seats), from+w.Others+1)
+			v.Around = seats[max(0, to-w.Others-1):to]
+		}
+		out = append(out, v)
 	}
+	m.reads = m.reads - 2*len(asked) + 1 // one, however many are asked
 	return out, m.fail
 }
 
@@ -125,8 +159,12 @@ func TestPageReadsLittle(t *testing.T) {
 	if _, err := b.Page(context.Background(), day, forTime(), Query{Division: "women", Version: content.AsWritten, Limit: 20}); err != nil {
 		t.Fatal(err)
 	}
-	if m.reads != 2 {
-		t.Errorf("%d reads, want one of the board and one of its records", m.reads)
+	if m.reads != 1 {
+		t.Errorf("%d reads, want one of the board with its records", m.reads)
+	}
+	m.reads = 0
+	if _, err := b.Page(context.Background(), day, forTime(), Query{}); err != nil || m.reads != 2 {
+		t.Errorf("%d reads of everything, %v: want one beside the listing", m.reads, err)
 	}
 	m.reads = 0
 	unscored := forTime()
@@ -201,4 +239,32 @@ func TestPageShowsARecordAsItsScoreDoes(t *testing.T) {
 			t.Fatalf("by the record %q, by the score %q", a, b)
 		}
 	})
+}
+
+// Results at the edges of what can be told, on a page and in its table.
+func TestEdgesOfResultsOnBoards(t *testing.T) {
+	for _, tt := range []struct {
+		part content.Part
+		r    content.Result
+		want string
+	}{
+		{scheme(content.MostReps), counted(0, content.AsWritten), "0 reps"},
+		{forTime(), finished(86_399_999, content.AsWritten), "23:59:59.999"},
+		{forTime(), finished(1, content.AsWritten), "0:00.001"},
+		{forTime(), unfinished(0, content.AsWritten), "cap at 0 reps"},
+		{scheme(content.Heaviest), load(500_000, content.AsWritten), "500 kg"},
+		{scheme(content.MostReps), counted(most, content.AsWritten), "562949953421311 reps"},
+	} {
+		rec := recordOf("m1", tt.part, tt.r, 1, "women")
+		b := &Boards{Store: memoryOf(t, []Record{rec}), Name: func(string) (string, bool) { return "-Ann 🦊", true }}
+		page, err := b.Page(context.Background(), day, tt.part, Query{})
+		if err != nil || len(page.Boards) != 1 || page.Boards[0].Entries[0].Result != tt.want {
+			t.Errorf("%+v: %v, %v", tt.r, page, err)
+			continue
+		}
+		var out bytes.Buffer
+		if err := WriteCSV(&out, page); err != nil || !strings.Contains(out.String(), ",1,m1,'-Ann 🦊,"+tt.want+",") {
+			t.Errorf("%v: %s", err, out.String())
+		}
+	}
 }

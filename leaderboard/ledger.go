@@ -103,9 +103,10 @@ func Current(entries []LedgerEntry) []Record {
 	return out
 }
 
-// Restood returns r standing on other divisions, or off boards for a reason, and whether that changes anything.
+// Restood returns r standing on other divisions, or off boards for a reason, and whether that changes anything; their
+// order does not.
 func Restood(r Record, divisions []string, off Off) (Record, bool) {
-	if slices.Equal(r.Divisions, divisions) && r.Off == off {
+	if slices.Equal(slices.Sorted(slices.Values(r.Divisions)), slices.Sorted(slices.Values(divisions))) && r.Off == off {
 		return r, false
 	}
 	r.Divisions, r.Off = slices.Clone(divisions), off

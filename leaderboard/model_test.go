@@ -15,6 +15,7 @@ import (
 // arena is a place to keep results, boards and ledgers in: plain maps, or a store.
 type arena interface {
 	Reader
+	BoardRange(ctx context.Context, b store.Board, low, high int64, limit int) ([]store.Place, int64, error)
 	// say writes one change of a member and returns the ranks that its moves ask for.
 	say(member string, m store.Moves, ws []store.ResultWrite, ledger [][]byte) ([]store.Rank, error)
 	// damage changes boards behind the ledger's back.

@@ -13,7 +13,8 @@ import (
 
 // LedgerStore is what a rebuild needs of the store.
 type LedgerStore interface {
-	Reader
+	Boards(ctx context.Context, date string) ([]store.Board, error)
+	BoardRange(ctx context.Context, b store.Board, low, high int64, limit int) ([]store.Place, int64, error)
 	Members(ctx context.Context) (map[string][]byte, error)
 	Tops(ctx context.Context, members []string) ([]int64, error)
 	Ledger(ctx context.Context, member string) ([]store.LedgerEntry, error)

@@ -27,10 +27,11 @@ type Series struct {
 
 // Race is one board of a series. A race in which nobody has a rank is not scored.
 type Race struct {
-	Ranks  map[string]int // standard competition ranks
-	Came   []string       // came that day without a rank; counts only with UseCame
-	Paused []string       // excused: scored by the average of their other days
-	Fixed  []string       // whose score may not be excluded (rule 90.3(b))
+	Ranks  map[string]int    // standard competition ranks
+	Board  map[string]string // the board that each rank is of; nil when they are all of one
+	Came   []string          // came that day without a rank; counts only with UseCame
+	Paused []string          // excused: scored by the average of their other days
+	Fixed  []string          // whose score may not be excluded (rule 90.3(b))
 }
 
 // SeriesScore is one member's score in one race.
@@ -143,10 +144,17 @@ func scoreMember(s Series, races []preparedRace, name string) StandingsRow {
 	return row
 }
 
+// place is a rank on one of a race's boards.
+type place struct {
+	board string
+	rank  int
+}
+
 // preparedRace is a race with what scoring looks up.
 type preparedRace struct {
 	ranks               map[string]int
-	sharing             map[int]int // how many share each rank
+	sharing             map[place]int // how many share each place
+	board               map[string]string
 	came, paused, fixed map[string]bool
 	present             int // who has a rank or came
 }
@@ -154,10 +162,10 @@ type preparedRace struct {
 func prepare(s Series) []preparedRace {
 	var out []preparedRace
 	for _, r := range s.Scored() {
-		p := preparedRace{ranks: r.Ranks, sharing: map[int]int{}, came: set(r.Came), paused: set(r.Paused),
+		p := preparedRace{ranks: r.Ranks, board: r.Board, sharing: map[place]int{}, came: set(r.Came), paused: set(r.Paused),
 			fixed: set(r.Fixed), present: len(r.Ranks)}
-		for _, rank := range r.Ranks {
-			p.sharing[rank]++
+		for name, rank := range r.Ranks {
+			p.sharing[place{r.Board[name], rank}]++
 		}
 		for name := range p.came {
 			if _, ranked := r.Ranks[name]; !ranked {
@@ -180,9 +188,10 @@ func set(names []string) map[string]bool {
 // raceScore scores one member in one race; a paused day has its rule and no points yet.
 func raceScore(s Series, r preparedRace, name string) SeriesScore {
 	rank, ok := r.ranks[name]
+	sharing := r.sharing[place{r.board[name], rank}]
 	switch {
-	case ok && r.sharing[rank] > 1:
-		return SeriesScore{Points: placePoints(rank, r.sharing[rank]), Rule: RuleShared}
+	case ok && sharing > 1:
+		return SeriesScore{Points: placePoints(rank, sharing), Rule: RuleShared}
 	case ok:
 		return SeriesScore{Points: placePoints(rank, 1), Rule: RulePlace}
 	case r.paused[name]:

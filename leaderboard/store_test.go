@@ -206,7 +206,8 @@ func TestPageOnStores(t *testing.T) {
 		}
 		want, _ := inventedBoards(t)
 		got := &Boards{Store: a.Club, Divisions: want.Divisions, Name: want.Name}
-		for _, q := range []Query{{}, {Division: "women", Version: All}, {Limit: 1, Coach: true}} {
+		for _, q := range []Query{{}, {Division: "women", Version: All}, {Limit: 1, Coach: true}, {Limit: 1, Around: "m3", Joint: true},
+			{Version: All, Around: "m4", Joint: true}, {Around: "m7"}, {Limit: -1, Around: "nobody"}} {
 			w, err := want.Page(context.Background(), day, forTime(), q)
 			if err != nil {
 				t.Fatal(err)

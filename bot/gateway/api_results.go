@@ -2,6 +2,7 @@ package gateway
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"slices"
@@ -25,6 +26,7 @@ var boardParams = []param{
 	{in: "query", name: "division", about: "One division; without it, every one."},
 	{in: "query", name: "version", about: "One version; without it, as written and scaled, a block each.", values: []string{"as_written", "scaled", "all"}},
 	{in: "query", name: "limit", about: fmt.Sprintf("Lines a block, 1 to %d; %d without it.", mostLines, leaderboard.DefaultLimit)},
+	{in: "query", name: "around", about: "A member's id: each block where they stand also has their line among its neighbours, in \"around\"."},
 	{in: "query", name: "units", about: "Of loads.", values: []string{"kg", "lb"}},
 	{in: "header", name: "Accept", about: "text/csv for a table."},
 }
@@ -45,28 +47,25 @@ func (s *Server) board(w http.ResponseWriter, r *http.Request, who caller) error
 	if q.Units == "" {
 		q.Units = who.member.Units
 	}
-	q.Coach = who.isCoach()
+	q.Coach, q.Joint = who.isCoach(), who.club.Bot.Club().JointRanks
 	page, err := who.club.Bot.Board(r.Context(), d, part, q)
 	if err != nil {
 		return err
 	}
 	if wants(r, "text/csv") {
-		w.Header().Set("Content-Type", "text/csv; charset=utf-8; header=present")
-		w.Header().Set("Content-Disposition", fmt.Sprintf("attachment; filename=\"board-%s-%s.csv\"", d, part))
-		w.Header().Set("Cache-Control", "no-store")
-		return leaderboard.WriteCSV(w, page)
+		return sendCSV(w, fmt.Sprintf("board-%s-%s.csv", d, part), func(w io.Writer) error { return leaderboard.WriteCSV(w, page) })
 	}
 	page.Boards = list(page.Boards)
 	return writeJSON(w, page)
 }
 
 func boardQuery(v url.Values) (leaderboard.Query, error) {
-	q := leaderboard.Query{Division: v.Get("division"), Version: content.Version(v.Get("version")), Units: v.Get("units")}
+	q := leaderboard.Query{Division: v.Get("division"), Version: content.Version(v.Get("version")), Units: v.Get("units"), Around: v.Get("around")}
 	if known := []content.Version{"", content.AsWritten, content.Scaled, leaderboard.All}; !slices.Contains(known, q.Version) {
 		return q, refuse(http.StatusUnprocessableEntity, "version=%s: write as_written, scaled or all.", quote(string(q.Version)))
 	}
-	if !slices.Contains([]string{"", "kg", "lb"}, q.Units) {
-		return q, refuse(http.StatusUnprocessableEntity, "units=%s: write kg or lb.", quote(q.Units))
+	if err := checkUnits(q.Units); err != nil {
+		return q, err
 	}
 	if text := v.Get("limit"); text != "" {
 		n, err := strconv.Atoi(text)

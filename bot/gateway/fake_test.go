@@ -112,7 +112,7 @@ func (f *fakeClub) post(text string) int64 {
 // Bot.
 
 func (f *fakeClub) Club() roster.Club {
-	return roster.Club{ID: f.id, Name: "Lantern Hall Strength Club"}
+	return roster.Club{ID: f.id, Name: "Lantern Hall Strength Club", Divisions: []string{"women"}}
 }
 
 func (f *fakeClub) Hear(ctx context.Context, m bot.Message) (bot.Heard, error) {
@@ -315,6 +315,25 @@ func (f *fakeClub) Board(_ context.Context, d content.Date, part string, q leade
 	line := leaderboard.Line{Rank: 1, Member: "ada", Name: "=Ada", Result: "14:32", Version: content.AsWritten}
 	return leaderboard.Page{Date: d, Part: part, Kind: content.KindTime, Boards: []leaderboard.Block{
 		{Division: q.Division, Version: content.AsWritten, Of: 1, Entries: []leaderboard.Line{line}}}}, nil
+}
+
+func (f *fakeClub) Explain(_ context.Context, d content.Date, part, member, _ string) (leaderboard.Explained, error) {
+	if member != "ada" {
+		return leaderboard.Explained{}, &bot.Problem{Code: "not_found", Text: "There is no result of theirs."}
+	}
+	return leaderboard.Explained{Date: d, Part: part, Member: member, Name: "=Ada", Result: "14:32", Credit: []string{}, Boards: []leaderboard.Standpoint{}}, nil
+}
+
+func (f *fakeClub) Standings(_ context.Context, q bot.StandingsQuery) (bot.Standings, error) {
+	if q.Division != "women" {
+		return bot.Standings{}, &bot.Problem{Code: "invalid", Text: "That is none of the club's divisions: they are women, men."}
+	}
+	row := func(rank int, id, name string) bot.StandingsLine {
+		return bot.StandingsLine{Name: name, SeasonRow: leaderboard.SeasonRow{Rank: rank, Member: id, Total: leaderboard.WholePoints(rank),
+			Scores: []leaderboard.SeasonScore{{Points: leaderboard.WholePoints(rank), Rule: "A4", Rank: int64(rank), Of: 2, Why: fmt.Sprintf("place %d of 2", rank)}}}}
+	}
+	return bot.Standings{From: q.From, To: q.To, Division: q.Division, Version: q.Version, Missed: "entries + 1 (A5.2)",
+		Races: []leaderboard.Round{{Date: q.To, Part: "B"}}, Rows: []bot.StandingsLine{row(1, "ada", "=Ada"), row(2, "bo", "Bo")}}, nil
 }
 
 func (f *fakeClub) Results(_ context.Context, d content.Date) ([]bot.ResultRow, error) {

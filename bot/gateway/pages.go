@@ -32,6 +32,8 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 	pages.Routes(mux)
 	mux.HandleFunc("GET /{$}", d.member)
 	mux.HandleFunc("GET /me/results", d.ownPast)
+	mux.HandleFunc("GET /boards", d.memberBoards)
+	mux.HandleFunc("GET /boards/{date}", d.memberBoards)
 	mux.HandleFunc("POST /coach/enter", d.enter)
 	for pattern, page := range map[string]coachPage{
 		"GET /coach":                      d.yesterday,
@@ -44,6 +46,8 @@ func (s *Server) mountPages(mux *http.ServeMux) {
 		"GET /coach/sheet/{date}":         d.editor,
 		"POST /coach/sheet/{date}":        d.storeSheet,
 		"POST /coach/check":               d.checkSheet,
+		"GET /coach/standings":            d.coachStandings,
+		"GET /coach/standings.csv":        d.standingsTable,
 		"GET /coach/members":              d.members,
 		"POST /coach/members":             d.addPeople,
 		"GET /coach/members/{id}":         d.person,
@@ -201,15 +205,17 @@ var notices = map[string]string{
 	"fitted":    "Changed. Sessions that go out from now on follow it.",
 }
 
-func (d *desk) zone(c *club) *time.Location {
+func (s *Server) zone(c *club) *time.Location {
 	if zone, err := content.LoadZone(c.Bot.Club().Zone); err == nil {
 		return zone
 	}
 	return time.UTC
 }
 
-// today is the date that the club's clock shows.
-func (d *desk) today(c *club) content.Date { return content.DateOf(d.now().In(d.zone(c))) }
+// clubToday is the date that the club's clock shows.
+func (s *Server) clubToday(c *club) content.Date { return content.DateOf(s.now().In(s.zone(c))) }
+
+func (d *desk) today(c *club) content.Date { return d.clubToday(c) }
 
 // dayText writes a date as a heading does.
 func dayText(date content.Date) string {

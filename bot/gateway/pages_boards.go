@@ -3,6 +3,7 @@ package gateway
 import (
 	"context"
 	"net/http"
+	"slices"
 
 	"tallybell/bot/web"
 	"tallybell/content"
@@ -20,11 +21,11 @@ func (d *desk) boards(r *http.Request, c *club, date content.Date) ([]web.Board,
 		if !part.IsScored() {
 			continue
 		}
-		page, err := c.Bot.Board(r.Context(), date, part.Letter, leaderboard.Query{Coach: true})
+		page, err := c.Bot.Board(r.Context(), date, part.Letter, leaderboard.Query{Coach: true, Joint: c.Bot.Club().JointRanks})
 		if err != nil && !isNotFound(err) {
 			return nil, err
 		}
-		out = append(out, boardView(part, page))
+		out = append(out, boardView(part, page, ""))
 	}
 	return out, nil
 }
@@ -51,15 +52,29 @@ func session(ctx context.Context, c *club, date content.Date) (content.Session, 
 	return s, len(content.Errors(problems)) == 0, nil
 }
 
-func boardView(part content.Part, page leaderboard.Page) web.Board {
+// boardView is a page of boards as it is shown; who is the reader, where it is a member.
+func boardView(part content.Part, page leaderboard.Page, who string) web.Board {
 	v := web.Board{Part: part.Letter, Scheme: schemeText(part)}
 	for _, b := range page.Boards {
-		block := web.Block{Division: b.Division, Version: versionText(b.Version)}
+		block := web.Block{Division: b.Division, Version: versionText(b.Version), Of: b.Of}
 		for _, e := range b.Entries {
-			block.Entries = append(block.Entries, web.Entry{Rank: int64(e.Rank), Name: e.Name, Result: e.Result, Way: e.Way, Load: e.Load,
-				Late: e.Late, Marked: e.Marked, Version: versionText(e.Version)})
+			block.Entries = append(block.Entries, entryView(b, e, who))
+		}
+		for _, e := range b.Beyond(who) {
+			if !slices.ContainsFunc(b.Entries, func(o leaderboard.Line) bool { return o.Member == e.Member }) {
+				block.Around = append(block.Around, entryView(b, e, who))
+			}
 		}
 		v.Blocks = append(v.Blocks, block)
+	}
+	return v
+}
+
+func entryView(b leaderboard.Block, e leaderboard.Line, who string) web.Entry {
+	v := web.Entry{Rank: int64(e.Rank), Own: who != "" && e.Member == who, Name: e.Shown(), Result: e.Result, Way: e.Way, Load: e.Load,
+		Late: e.Late, Marked: e.Marked, Version: versionText(e.Version)}
+	if b.Version == content.Scaled {
+		v.Joint = int64(e.Joint) // as written, it is the rank itself
 	}
 	return v
 }

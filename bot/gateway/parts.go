@@ -47,6 +47,8 @@ type (
 	// Results reads and mends what came back.
 	Results interface {
 		Board(ctx context.Context, date content.Date, part string, q leaderboard.Query) (leaderboard.Page, error)
+		Explain(ctx context.Context, date content.Date, part, member, units string) (leaderboard.Explained, error)
+		Standings(ctx context.Context, q bot.StandingsQuery) (bot.Standings, error)
 		Results(ctx context.Context, date content.Date) ([]bot.ResultRow, error)
 		Correct(ctx context.Context, by, id string, date content.Date, part, member, reply, why string) (bot.ResultRow, error)
 		RemoveResult(ctx context.Context, by, id string, date content.Date, part, member, why string) error

@@ -75,6 +75,8 @@ func (s *Server) table() []route {
 		{method: "POST", path: "/api/sessions/{date}/send", access: forCoaches, summary: "Send now to all who have not had it", answer: bot.Sent{}, also: []int{404, 409}, handle: (*Server).sendSession},
 
 		{method: "GET", path: "/api/boards/{date}/{part}", access: forMembers, summary: "The boards of a part", params: boardParams, answer: leaderboard.Page{}, also: []int{404, 422}, handle: (*Server).board},
+		{method: "GET", path: "/api/boards/{date}/{part}/{member}", access: forCoaches, summary: "Why a member's result stands where it stands", params: unitsParam, answer: leaderboard.Explained{}, also: []int{404, 422}, handle: (*Server).explain},
+		{method: "GET", path: "/api/standings", access: forMembers, summary: "The standings of a division over several days, by low points", params: standingsParams, answer: bot.Standings{}, also: []int{422}, handle: (*Server).standings},
 		{method: "GET", path: "/api/results/{date}", access: forMembers, summary: "Results of a date: all of them (coach), your own (member)", answer: []bot.ResultRow{}, handle: (*Server).results},
 		{method: "POST", path: "/api/results", access: forCoaches, summary: "Enter results from elsewhere: a table (CSV) of date, part, name or id, result, version", params: []param{
 			{in: "query", name: "partial", about: "1 enters what can be read, though other lines cannot.", values: []string{"0", "1"}}},

@@ -240,7 +240,7 @@ func (r *reader) settingCommand(words []string, at []int) bool {
 		ok = colon || r.isSwap(rest)
 	case "board", "leaderboard":
 		name = "board"
-		ok = len(words) == 2 && len(words[1]) == 1 && words[1] >= "a" && words[1] <= "z"
+		ok = len(words) == 2 && (len(words[1]) == 1 && words[1] >= "a" && words[1] <= "z" || words[1] == "week")
 	case "easier", "harder":
 		ok = len(words) <= 8 && (r.isMovement(rest) || r.isNearMovement(rest))
 		name, rest = "level", name+" "+rest

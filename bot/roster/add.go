@@ -49,7 +49,7 @@ func (r *Roster) Add(ctx context.Context, now time.Time, list []NewMember, idemp
 	if err != nil {
 		return nil, fmt.Errorf("reading the list: %w", err)
 	}
-	once := onceOnly{club: r.club.ID, key: idempotencyKey, body: digest(string(body)), at: now}
+	once := onceOnly{club: r.Club().ID, key: idempotencyKey, body: digest(string(body)), at: now}
 	for range tries {
 		if said, err := r.saidBefore(ctx, once); said != nil || err != nil {
 			return said, err
@@ -82,7 +82,7 @@ func (r *Roster) check(now time.Time, list []NewMember) ([]record, error) {
 	if len(list) == 0 || len(list) > mostAdded {
 		return nil, InvalidError{{Field: "", Message: fmt.Sprintf("the list has %d members: send 1 to %d at a time", len(list), mostAdded)}}
 	}
-	c := checker{club: r.club, now: now}
+	c := checker{club: r.Club(), now: now}
 	recs := make([]record, len(list))
 	for i, n := range list {
 		c.index = i
@@ -110,7 +110,7 @@ func (r *Roster) additions(recs []record) ([]Invited, change, error) {
 			rec.ID = newID()
 		}
 		taken[rec.ID] = true
-		invite := NewToken(r.club.ID)
+		invite := NewToken(r.Club().ID)
 		rec.Invites = []string{digest(invite)}
 		raw, err := rec.encode()
 		if err != nil {
@@ -151,5 +151,5 @@ func (r *Roster) invited(m Member, invite string) Invited {
 	if m.Role == RoleCoach {
 		page = "/coach"
 	}
-	return Invited{ID: m.ID, Name: m.Name, Invite: invite, Link: strings.TrimSuffix(r.club.PublicURL, "/") + page + "#join=" + invite}
+	return Invited{ID: m.ID, Name: m.Name, Invite: invite, Link: strings.TrimSuffix(r.Club().PublicURL, "/") + page + "#join=" + invite}
 }

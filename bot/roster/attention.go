@@ -49,24 +49,16 @@ var attentionRules = []attentionRule{
 	{"load", "load # % above", []float64{1000}, func(a *Attention, n []float64) { a.LoadPercent = int(n[0]) }},
 }
 
-// offsetError is an error about a place within a value, in code points from its beginning.
-type offsetError struct {
-	offset int
-	text   string
-}
-
-func (e offsetError) Error() string { return e.text }
-
 // readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to leave
 // it out. What is not named stays as it is.
 //
 //	attention: quiet after 4 days, effort 5 or less 3 times, no load
-func readAttention(a *Attention, value string) error {
+func readAttention(a *Attention, value string) []valueError {
 	at := 0
 	for item := range strings.SplitSeq(value, ",") {
 		lead := len(item) - len(strings.TrimLeft(item, " \t"))
 		if err := a.take(strings.Fields(strings.ToLower(strings.ReplaceAll(item, "%", " % ")))); err != nil {
-			return offsetError{at + lead, err.Error()}
+			return []valueError{{at + lead, err}}
 		}
 		at += utf8.RuneCountInString(item) + 1
 	}

@@ -2,7 +2,6 @@ package roster
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -22,7 +21,11 @@ type Club struct {
 	SummaryOn    time.Weekday     // when weekly summaries go out, an hour after the reminders
 	NoSummary    bool             // none do
 	Divisions    []string         // in the club's order; no ':' or braces
-	AgeBands     []int            // 50 stands for 50+, ascending
+	AgeBands     []string         // "50+" or "40-49", from the youngest on
+	JointRanks   bool             // chat and pages also tell the rank among as written and scaled together
+	Discards     Discards         // of standings
+	MissedCame   bool             // a day that was missed counts those who came + 1 (A5.3), not entries + 1 (A5.2)
+	JointBoards  bool             // standings follow the board of everyone, not that of each result's version
 	LateDays     int              // late results count for so many days
 	Attention    Attention        // what the coach's attention list goes by
 	HealthDays   int              // words about health are deleted after so many days
@@ -48,6 +51,7 @@ func DefaultClub(id string) Club {
 		RemindAt:     content.Clock{Hour: 18},
 		Divisions:    []string{"women", "men", "open"},
 		SummaryOn:    time.Sunday,
+		Discards:     Discards{OneIn: 4},
 		LateDays:     7,
 		Attention:    DefaultAttention(),
 		HealthDays:   defaultHealthDays,
@@ -62,11 +66,7 @@ func (c Club) SummaryAt() content.Clock {
 
 // AllDivisions returns the chosen divisions and the age bands ("50+"), in the club's order.
 func (c Club) AllDivisions() []string {
-	out := slices.Clone(c.Divisions)
-	for _, from := range c.AgeBands {
-		out = append(out, strconv.Itoa(from)+"+")
-	}
-	return out
+	return slices.Concat(c.Divisions, c.AgeBands)
 }
 
 // Equal reports whether two clubs are run alike.
@@ -74,8 +74,9 @@ func (c Club) Equal(d Club) bool {
 	divisions, bands := slices.Equal(c.Divisions, d.Divisions), slices.Equal(c.AgeBands, d.AgeBands)
 	return divisions && bands && c.ID == d.ID && c.Name == d.Name && c.Coach == d.Coach && c.Zone == d.Zone &&
 		c.SendAt == d.SendAt && c.EveningLimit == d.EveningLimit && c.ReportAt == d.ReportAt && c.RemindAt == d.RemindAt &&
-		c.SummaryOn == d.SummaryOn && c.NoSummary == d.NoSummary && c.LateDays == d.LateDays && c.Attention == d.Attention &&
-		c.HealthDays == d.HealthDays && c.PublicURL == d.PublicURL
+		c.SummaryOn == d.SummaryOn && c.NoSummary == d.NoSummary && c.JointRanks == d.JointRanks && c.Discards == d.Discards &&
+		c.MissedCame == d.MissedCame && c.JointBoards == d.JointBoards && c.LateDays == d.LateDays &&
+		c.Attention == d.Attention && c.HealthDays == d.HealthDays && c.PublicURL == d.PublicURL
 }
 
 // validClubID reports whether s is 1 to 32 of a to z, 0 to 9 and -.

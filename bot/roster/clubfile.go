@@ -1,7 +1,6 @@
 package roster
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -16,7 +15,7 @@ import (
 
 // clubKeys are the keys of a club file, in the order in which a new one is best written.
 var clubKeys = [...]string{"club", "name", "coach", "zone", "send at", "evening limit", "report at", "remind at", "summary on",
-	"divisions", "age bands", "late days", "attention", keyHealth}
+	"divisions", "age bands", "late days", "attention", keyHealth, "joint ranks", "discards", "missed", "standings boards"}
 
 // mostClubFile is the largest club file, in bytes.
 const mostClubFile = 64 << 10
@@ -35,10 +34,14 @@ const mostClubFile = 64 << 10
 //	remind at: 18:00
 //	summary on: Sunday
 //	divisions: women, men, open
-//	age bands: 40+, 50+
+//	age bands: 40-49, 50+
 //	late days: 7
 //	attention: quiet after 3 days, no load
 //	keep health notes: 180 days
+//	joint ranks: no
+//	discards: one in 4
+//	missed: entries + 1
+//	standings boards: own version
 func ParseClub(file string, text []byte) (Club, []content.Problem) {
 	f := clubFile{club: DefaultClub(""), told: map[string]int{}}
 	f.club.Name = ""
@@ -99,10 +102,8 @@ func (f *clubFile) line(number int, text string) {
 		f.wrong(number, valueColumn, "%s: says nothing: write a value, or take the line out", key)
 		return
 	}
-	if err := f.value(key, value); err != nil {
-		var within offsetError
-		_ = errors.As(err, &within)
-		f.wrong(number, valueColumn+within.offset, "%s: %v", key, err)
+	for _, e := range f.value(key, value) {
+		f.wrong(number, valueColumn+e.at, "%s: %v", key, e.err)
 	}
 }
 
@@ -134,8 +135,34 @@ func keyAdvice(key string) string {
 	return "known are " + strings.Join(clubKeys[:], ", ")
 }
 
+// valueError is what is wrong in a value, and where: code points from its beginning.
+type valueError struct {
+	at  int
+	err error
+}
+
 // value takes one value in.
-func (f *clubFile) value(key, value string) (err error) {
+func (f *clubFile) value(key, value string) []valueError {
+	switch key {
+	case "divisions":
+		var wrong []valueError
+		f.club.Divisions, wrong = readDivisions(value)
+		return wrong
+	case "attention":
+		return readAttention(&f.club.Attention, value)
+	case "age bands":
+		var wrong []valueError
+		f.club.AgeBands, wrong = readBands(value)
+		return wrong
+	}
+	if err := f.single(key, value); err != nil {
+		return []valueError{{err: err}}
+	}
+	return nil
+}
+
+// single takes a value in that is one thing.
+func (f *clubFile) single(key, value string) (err error) {
 	c := &f.club
 	switch key {
 	case "club":
@@ -160,14 +187,16 @@ func (f *clubFile) value(key, value string) (err error) {
 		c.RemindAt, err = content.ParseClock(value)
 	case "summary on":
 		c.SummaryOn, c.NoSummary, err = readWeekday(value)
-	case "divisions":
-		c.Divisions, err = readDivisions(value)
-	case "age bands":
-		c.AgeBands, err = readBands(value)
-	case "attention":
-		err = readAttention(&c.Attention, value)
 	case keyHealth:
 		c.HealthDays, err = readHealthDays(value)
+	case "joint ranks":
+		c.JointRanks, err = yesOrNo(value)
+	case "discards":
+		c.Discards, err = readDiscards(value)
+	case "missed":
+		c.MissedCame, err = readMissed(value)
+	case "standings boards":
+		c.JointBoards, err = oneOfTwo(value, "own version", "all")
 	case "late days":
 		c.LateDays, err = strconv.Atoi(value)
 		if err != nil || c.LateDays < 0 || c.LateDays > 60 {
@@ -199,47 +228,6 @@ func plainName(value string) (string, error) {
 		return "", fmt.Errorf("%s", c.found[0].Message)
 	}
 	return name, nil
-}
-
-func readDivisions(value string) ([]string, error) {
-	var out []string
-	for d := range strings.SplitSeq(value, ",") {
-		d, err := plainName(d)
-		switch {
-		case err != nil:
-			return nil, fmt.Errorf("a division's name %w", err)
-		case strings.ContainsAny(d, ":{}"):
-			return nil, fmt.Errorf("%q: a division's name holds no ':' and no braces", d)
-		case utf8.RuneCountInString(d) > 40:
-			return nil, fmt.Errorf("%q: a division's name has at most 40 characters", d)
-		}
-		if bands, err := readBands(d); err == nil {
-			return nil, fmt.Errorf("%q reads as an age band: write it under `age bands:`", strconv.Itoa(bands[0])+"+")
-		}
-		if _, twice := oneOf(d, out); twice {
-			return nil, fmt.Errorf("%q is listed twice", d)
-		}
-		out = append(out, d)
-	}
-	return out, nil
-}
-
-// readBands reads ages as 40+, 50+, in any order.
-func readBands(value string) ([]int, error) {
-	var out []int
-	for b := range strings.SplitSeq(value, ",") {
-		figures, plus := strings.CutSuffix(strings.TrimSpace(b), "+")
-		age, err := strconv.Atoi(strings.TrimSpace(figures))
-		if !plus || err != nil || age < 10 || age > 110 {
-			return nil, fmt.Errorf("%q is not an age band: write an age from 10 to 110 and a plus, for example 50+", strings.TrimSpace(b))
-		}
-		if slices.Contains(out, age) {
-			return nil, fmt.Errorf("%d+ is listed twice", age)
-		}
-		out = append(out, age)
-	}
-	slices.Sort(out)
-	return out, nil
 }
 
 // finish fills in what the file leaves out and tells what it must not leave out.

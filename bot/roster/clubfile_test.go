@@ -11,14 +11,16 @@ import (
 
 const hallFile = "\ufeff# the invented club\r\nclub: lantern-hall\r\nName: Lantern Hall Strength Club\ncoach: Maren Oduya\n\n" +
 	"zone: Europe/London\nsend at: 06:15\nEvening_limit: 19:30\nreport at: 07:05\nremind at: 17:45\nSummary on: fri\n  divisions: women, men,  open class\n" +
-	"age bands: 50+, 40 +\nlate days: 3\n"
+	"age bands: 40 - 49, 50 +\nlate days: 3\njoint ranks: Yes\ndiscards: one in 5\nmissed: came+1\nstandings boards: all\n"
 
 func TestParseClub(t *testing.T) {
 	got, problems := ParseClub("clubs/x.txt", []byte(hallFile))
 	want := Club{ID: "lantern-hall", Name: "Lantern Hall Strength Club", Coach: "Maren Oduya", Zone: "Europe/London",
 		SendAt: content.Clock{Hour: 6, Minute: 15}, EveningLimit: content.Clock{Hour: 19, Minute: 30},
 		ReportAt: content.Clock{Hour: 7, Minute: 5}, RemindAt: content.Clock{Hour: 17, Minute: 45}, SummaryOn: time.Friday,
-		Divisions: []string{"women", "men", "open class"}, AgeBands: []int{40, 50}, LateDays: 3, Attention: DefaultAttention(), HealthDays: defaultHealthDays}
+		Divisions: []string{"women", "men", "open class"}, AgeBands: []string{"40-49", "50+"}, LateDays: 3,
+		JointRanks: true, Discards: Discards{OneIn: 5}, MissedCame: true, JointBoards: true, Attention: DefaultAttention(),
+		HealthDays: defaultHealthDays}
 	if len(problems) > 0 || !got.Equal(want) {
 		t.Errorf("got %+v, %v", got, problems)
 	}
@@ -60,10 +62,16 @@ func TestParseClubProblems(t *testing.T) {
 		{"zone: UTC\nclub: hall\nsummary on: weekends", []string{"3:13: is not a day of the week"}},
 		{"zone: UTC\nclub: hall\ndivisions: a:b", []string{"3:12: holds no ':'"}},
 		{"zone: UTC\nclub: hall\ndivisions: {x}", []string{"3:12: no braces"}},
-		{"zone: UTC\nclub: hall\ndivisions: women, Women", []string{"3:12: listed twice"}},
-		{"zone: UTC\nclub: hall\ndivisions: women,", []string{"3:12: 1 to 80"}},
-		{"zone: UTC\nclub: hall\ndivisions: women, 50+", []string{"3:12: age band"}},
-		{"zone: UTC\nclub: hall\nage bands: 50+, 050 +", []string{"3:12: 50+ is listed twice"}},
+		{"zone: UTC\nclub: hall\ndivisions: women, Women", []string{"3:19: listed twice"}},
+		{"zone: UTC\nclub: hall\ndivisions: women,", []string{"3:18: 1 to 80"}},
+		{"zone: UTC\nclub: hall\ndivisions: women, 50+", []string{"3:19: age band"}},
+		{"zone: UTC\nclub: hall\nage bands: 50+, 050 +", []string{"3:17: 50+ is listed twice"}},
+		{"zone: UTC\nclub: hall\nage bands: 40-49, 45-54, x, 49-40", []string{"3:19: clash: who is 45", "3:26: is not an age band", "3:29: write 40-49"}},
+		{"zone: UTC\nclub: hall\nage bands: 50+, 40+", []string{"3:17: from the youngest on"}},
+		{"zone: UTC\nclub: hall\nage bands: 40-49, 40+, 50+", nil},
+		{"zone: UTC\nclub: hall\ndivisions: été, a:b, {c}, b\ndivision: x", []string{"3:17: holds no ':'", "3:22: no braces", `4:1: did you mean "divisions"?`}},
+		{"zone: UTC\nclub: hall\ndiscards: one in 1\nmissed: entries\nmised: x", []string{"3:11: write one in 4", `5:1: did you mean "missed"?`}},
+		{"zone: UTC\nclub: hall\ndiscards: none\nmissed: half\njoint ranks: maybe\nstandings boards: own", []string{"4:9: A5.2", "5:14: write no or yes", "6:19: write own version or all"}},
 		{"zone: UTC\nclub: hall\nage bands: 50", []string{"3:12: is not an age band"}},
 		{"zone: UTC\nclub: hall\nage bands: 200+", []string{"3:12: is not an age band"}},
 		{"zone: UTC\nclub: hall\nname: Hall \x07", []string{"3:12: a control character"}},
@@ -107,7 +115,7 @@ func FuzzParseClub(f *testing.F) {
 		if _, err := content.LoadZone(c.Zone); err != nil {
 			t.Error(err)
 		}
-		if slices.ContainsFunc(c.Divisions, func(d string) bool { return d == "" || strings.ContainsAny(d, ":{}") }) || !slices.IsSorted(c.AgeBands) {
+		if slices.ContainsFunc(c.Divisions, func(d string) bool { return d == "" || strings.ContainsAny(d, ":{}") }) || c.Discards.Of(4) > 3 {
 			t.Errorf("%q: %q %v", s, c.Divisions, c.AgeBands)
 		}
 	})

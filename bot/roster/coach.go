@@ -21,12 +21,12 @@ func (r *Roster) EnsureCoach(ctx context.Context, now time.Time, token string) (
 	if err != nil || token == "" {
 		return coach, err
 	}
-	token, err = readSecret(r.club.ID, token)
+	token, err = readSecret(r.Club().ID, token)
 	if errors.Is(err, ErrOtherClub) {
-		return Member{}, fmt.Errorf("the coach's token is not of club %q: it must begin with %q", r.club.ID, r.club.ID+".")
+		return Member{}, fmt.Errorf("the coach's token is not of club %q: it must begin with %q", r.Club().ID, r.Club().ID+".")
 	}
-	if secret := strings.TrimPrefix(token, r.club.ID+"."); err != nil || len(secret) < 16 {
-		return Member{}, fmt.Errorf("the coach's token is not %s.SECRET with at least 16 characters of secret: remove the token file to have a new one made", r.club.ID)
+	if secret := strings.TrimPrefix(token, r.Club().ID+"."); err != nil || len(secret) < 16 {
+		return Member{}, fmt.Errorf("the coach's token is not %s.SECRET with at least 16 characters of secret: remove the token file to have a new one made", r.Club().ID)
 	}
 	owner, err := r.store.Token(ctx, digest(token))
 	if err != nil {
@@ -70,7 +70,7 @@ func (r *Roster) ensureCoach(ctx context.Context, now time.Time) (Member, error)
 				return m, nil
 			}
 		}
-		rec := record{Member: Member{ID: firstCoach, Name: r.club.Coach, Role: RoleCoach, Zone: r.club.Zone, SendAt: r.club.SendAt}}
+		rec := record{Member: Member{ID: firstCoach, Name: r.Club().Coach, Role: RoleCoach, Zone: r.Club().Zone, SendAt: r.Club().SendAt}}
 		r.enter(&rec, now)
 		raw, err := rec.encode()
 		if err != nil {

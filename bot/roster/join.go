@@ -15,7 +15,7 @@ import (
 // NewInvite makes another invite for a person, for example for a lost phone. With revoke, their tokens and older
 // invites end.
 func (r *Roster) NewInvite(ctx context.Context, now time.Time, id string, revoke bool) (Invited, error) {
-	invite := NewToken(r.club.ID)
+	invite := NewToken(r.Club().ID)
 	m, err := r.write(ctx, now, id, func(rec *record, c *change) error {
 		if rec.Removed() {
 			return ErrNoMember
@@ -53,7 +53,7 @@ func (r *Roster) endAll(rec *record, c *change) {
 // base64url, or "". An invite works once; the same invite with the same key answers the same again, for the client
 // whose first answer was lost. The first join of a member begins their sessions at today's date.
 func (r *Roster) Join(ctx context.Context, now time.Time, invite, key string) (Member, string, error) {
-	invite, err := readSecret(r.club.ID, invite)
+	invite, err := readSecret(r.Club().ID, invite)
 	if errors.Is(err, errMalformed) {
 		return Member{}, "", ErrUnknownInvite
 	}
@@ -64,7 +64,7 @@ func (r *Roster) Join(ctx context.Context, now time.Time, invite, key string) (M
 	if err != nil {
 		return Member{}, "", err
 	}
-	token := tokenFrom(r.club.ID, invite, k)
+	token := tokenFrom(r.Club().ID, invite, k)
 	for range tries {
 		m, err := r.join(ctx, now, digest(invite), digest(token))
 		if err == nil {
@@ -150,7 +150,7 @@ func (r *Roster) person(ctx context.Context, id string) (record, error) {
 // Authenticate returns whose token it is. A token of another club is ErrOtherClub, one that is not known, or no
 // longer, ErrUnknownToken.
 func (r *Roster) Authenticate(ctx context.Context, token string) (Member, error) {
-	token, err := readSecret(r.club.ID, token)
+	token, err := readSecret(r.Club().ID, token)
 	if errors.Is(err, errMalformed) {
 		return Member{}, ErrUnknownToken
 	}

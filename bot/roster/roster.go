@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"tallybell/content"
@@ -52,28 +53,37 @@ type Store interface {
 // Roster is one club's people, kept in memory and refreshed from the store. It is safe for use by many goroutines.
 type Roster struct {
 	store Store
-	club  Club
+	club  atomic.Pointer[Club]
 
 	reading chan struct{} // held by the one read of the store at work
 	seen    int64         // changes up to this number are in people; guarded by reading
 
 	mu     sync.RWMutex
 	people map[string]record
-	sorted []Member   // All, until somebody changes
-	inUse  bucketList // Buckets, until somebody changes or the day ends
+	sorted []Member       // All, until somebody changes
+	called map[string]int // how many have each name, until somebody changes
+	inUse  bucketList     // Buckets, until somebody changes or the day ends
 }
 
 // New reads a club's people from its store.
 func New(ctx context.Context, s Store, club Club) (*Roster, error) {
-	r := &Roster{store: s, club: club, reading: make(chan struct{}, 1), people: map[string]record{}}
+	r := &Roster{store: s, reading: make(chan struct{}, 1), people: map[string]record{}}
+	r.club.Store(&club)
 	if _, err := r.Refresh(ctx); err != nil {
 		return nil, err
 	}
 	return r, nil
 }
 
-// Club returns how the club is run.
-func (r *Roster) Club() Club { return r.club }
+// Club returns how the club is run now.
+func (r *Roster) Club() Club { return *r.club.Load() }
+
+// Run has the club run as told from now on. Its id, its movements and where links lead stay as they are.
+func (r *Roster) Run(club Club) {
+	was := r.Club()
+	club.ID, club.Movements, club.PublicURL = was.ID, was.Movements, was.PublicURL
+	r.club.Store(&club)
+}
 
 // Refresh reads the people who have changed since it last looked and returns their ids.
 func (r *Roster) Refresh(ctx context.Context) ([]string, error) {
@@ -145,12 +155,12 @@ func (r *Roster) load(ctx context.Context, ids []string) error {
 // put and drop change what is in memory; the caller holds mu.
 func (r *Roster) put(rec record) {
 	r.people[rec.ID] = rec
-	r.sorted, r.inUse = nil, bucketList{}
+	r.sorted, r.called, r.inUse = nil, nil, bucketList{}
 }
 
 func (r *Roster) drop(id string) {
 	delete(r.people, id)
-	r.sorted, r.inUse = nil, bucketList{}
+	r.sorted, r.called, r.inUse = nil, nil, bucketList{}
 }
 
 func (r *Roster) record(id string) (record, bool) {

@@ -44,10 +44,10 @@ func (r *Roster) Update(ctx context.Context, now time.Time, id string, p Patch) 
 			return ErrNoMember
 		}
 		old := rec.Member
-		if err := p.apply(rec, checker{club: r.club, now: now}); err != nil {
+		if err := p.apply(rec, checker{club: r.Club(), now: now}); err != nil {
 			return err
 		}
-		rec.remember(old, today(old.Zone, now), r.club.LateDays)
+		rec.remember(old, today(old.Zone, now), r.Club().LateDays)
 		return r.move(ctx, now, old, rec, p, c)
 	})
 }

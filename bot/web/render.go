@@ -38,6 +38,20 @@ func (p *Pages) PersonFit(w http.ResponseWriter, v PersonFit) error {
 	return p.write(w, status(v.Shell), "person", v)
 }
 
+// Boards writes what members see of boards and standings.
+func (p *Pages) Boards(w http.ResponseWriter, v BoardsPage) error {
+	code := http.StatusOK
+	if v.Problem != "" {
+		code = v.Status
+	}
+	return p.write(w, code, "boards", v)
+}
+
+// Standings writes the coach's page of standings.
+func (p *Pages) Standings(w http.ResponseWriter, v StandingsPage) error {
+	return p.write(w, status(v.Shell), "standings", v)
+}
+
 // Oops writes a page that says what went wrong.
 func (p *Pages) Oops(w http.ResponseWriter, code int, v Oops) error {
 	return p.write(w, code, "oops", v)

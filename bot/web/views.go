@@ -88,18 +88,26 @@ type Board struct {
 	Part   string
 	Scheme string
 	Blocks []Block
+	Folded []Block // of divisions that are not the reader's own
 }
 
 // Block is one list of ranks.
 type Block struct {
 	Division string
 	Version  string // as written or scaled
+	Of       int64  // how many stand there in all; those not listed are told as a count
 	Entries  []Entry
+	Around   []Entry // the lines around the reader's own, where it is not among Entries
 }
+
+// Others is how many stand there and are not listed.
+func (b Block) Others() int64 { return b.Of - int64(len(b.Entries)+len(b.Around)) }
 
 // Entry is one line of a block.
 type Entry struct {
 	Rank    int64
+	Joint   int64 // the rank among both versions, 0 where the club does not ask for it
+	Own     bool  // the reader's own line
 	Name    string
 	Result  string
 	Way     string // the way done, "" as the line stands
@@ -108,6 +116,65 @@ type Entry struct {
 	Marked  bool
 	Version string
 }
+
+// BoardsPage is the boards of one day and the standings of the last days, as members read them.
+type BoardsPage struct {
+	Club      string
+	Date      string // ISO
+	DateText  string
+	Before    string
+	After     string // "" on the club's own day
+	Boards    []Board
+	Standings []Standings
+	Problem   string // why there is nothing to see
+	Status    int    // of the answer with a problem
+}
+
+// Standings are one division's standings over several days.
+type Standings struct {
+	Division string
+	About    string // the days, the races, what counts
+	Rows     []StandingsRow
+	Around   []StandingsRow // the lines around the reader's own, where it is not among Rows
+	Of       int
+}
+
+// Others is how many stand there and are not listed.
+func (s Standings) Others() int { return s.Of - len(s.Rows) - len(s.Around) }
+
+// StandingsRow is one member's line.
+type StandingsRow struct {
+	Rank   int
+	Own    bool
+	Name   string
+	Points string
+	Tie    string // the rule that broke a tie, in words; "" when there was none
+	Scores []Score
+}
+
+// Score is one race's points with their reason.
+type Score struct {
+	Race     string // "Mon 1 Feb, D"
+	Points   string
+	Excluded bool
+	Rule     string
+	Why      string
+}
+
+// StandingsPage is the coach's page of standings.
+type StandingsPage struct {
+	Shell
+	From, To  string // ISO
+	Division  string
+	Version   string
+	Divisions []string
+	Versions  []Choice
+	Table     Standings
+	CSV       string // where the same is had as a table
+}
+
+// Choice is one thing of a list to choose from.
+type Choice struct{ Value, Text string }
 
 // Attention is a group of what deserves the coach's eye.
 type Attention struct {

@@ -95,7 +95,7 @@ func (a *app) open(ctx context.Context, s settings) error {
 	configs := s.clubs
 	if len(configs) == 0 {
 		var err error
-		if configs, err = readClubs(s.clubFiles); err != nil {
+		if configs, err = readClubs(s.clubFiles, toStderr); err != nil {
 			return err
 		}
 	}
@@ -215,8 +215,10 @@ func coachToken(file, club string) (string, error) {
 	return token, nil
 }
 
-// readClubs reads club files; without one there is a single club of defaults.
-func readClubs(files []string) ([]roster.Club, error) {
+func toStderr(problem string) { fmt.Fprintln(os.Stderr, problem) }
+
+// readClubs reads club files; without one there is a single club of defaults. Each mistake is told by tell.
+func readClubs(files []string, tell func(problem string)) ([]roster.Club, error) {
 	if len(files) == 0 {
 		return []roster.Club{roster.DefaultClub("club")}, nil
 	}
@@ -229,7 +231,7 @@ func readClubs(files []string) ([]roster.Club, error) {
 		c, problems := roster.ParseClub(f, text)
 		if errs := content.Errors(problems); len(errs) > 0 {
 			for _, p := range errs {
-				fmt.Fprintln(os.Stderr, p.In(f))
+				tell(p.In(f))
 			}
 			return nil, exitError{fmt.Errorf("%s has %d mistakes", f, len(errs)), exitInput}
 		}
@@ -242,7 +244,7 @@ func readClubs(files []string) ([]roster.Club, error) {
 		}
 		if len(wrong) > 0 {
 			for _, p := range wrong {
-				fmt.Fprintln(os.Stderr, p)
+				tell(fmt.Sprint(p))
 			}
 			return nil, exitError{fmt.Errorf("the movements beside %s have %d mistakes", f, len(wrong)), exitInput}
 		}

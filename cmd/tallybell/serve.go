@@ -36,7 +36,19 @@ func serveCommand() *cli.Command {
 		Name:  "serve",
 		Usage: "run a club, or several",
 		Description: `Listens, sends what is due and answers members until it is interrupted. Without --redis everything is kept in the
---data folder, for one club of up to about 2,000 members.`,
+--data folder, for one club of up to about 2,000 members.
+
+A club file holds lines of key: value; zone must be told, and club unless it is the file's name.
+  club: lantern-hall · name: … · coach: … · zone: Europe/London
+  send at: 06:30 · evening limit: 20:00 · report at: 07:00 · remind at: 18:00 · late days: 7
+  divisions: women, men, open     what members choose from
+  age bands: 40-49, 50+           also stood in by age: the session's year less the year of birth
+  joint ranks: no                 yes also tells the rank among as written and scaled together
+  discards: one in 4              of standings; or none, or a number
+  missed: entries + 1             rule A5.2; came + 1 is A5.3
+  standings boards: own version   each result's own board; all is the board of everyone
+kill -HUP reads the club files again: results move to the boards they belong on while the club goes on.
+With a mistake in a file nothing changes, and the log says where it is.`,
 		Flags: append(serverFlags("127.0.0.1:8080"),
 			&cli.StringSliceFlag{Name: "club", Sources: env("CLUB"), Usage: "club file; repeat for several clubs"},
 			&cli.StringSliceFlag{Name: "trusted-proxy", Sources: env("TRUSTED_PROXY"), Usage: "network whose X-Forwarded-For counts, for example 10.0.0.0/8"},
@@ -116,6 +128,7 @@ func serveOnce(ctx context.Context, log zerolog.Logger, s *settings, prepare fun
 		}
 	}
 	a.startSending()
+	a.followClubFiles(s.clubFiles)
 	if prepare != nil {
 		if err := a.welcome(ctx, *s); err != nil {
 			return false, err

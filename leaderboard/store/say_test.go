@@ -201,6 +201,37 @@ func TestRedisAndRankFacts(t *testing.T) {
 	})
 }
 
+// RD5 (Redis documentation, ZADD): GT, LT and NX exclude each other, and GT and LT do not keep new members out. So "keep
+// the best" by GT alone would still add whoever left; ours takes a place away by ZREM and adds by plain ZADD.
+func TestKeepBestOfRedis(t *testing.T) {
+	onBoth(t, func(t *testing.T, c *Club) {
+		if c.s.local != nil {
+			t.Skip("the embedded store takes writes of its own scripts alone")
+		}
+		key := c.KeyBoard(Board{day, "A", "reps", "rd5"})
+		add := func(args ...any) (int64, error) {
+			return c.s.client.Do(t.Context(), append([]any{"ZADD", key}, args...)...).Int64()
+		}
+		if _, err := add("GT", "NX", "1", "m"); err == nil {
+			t.Error("GT and NX together were taken")
+		}
+		if n, err := add("GT", "5", "m"); err != nil || n != 1 {
+			t.Errorf("GT kept a new member out: %d, %v", n, err)
+		}
+		for _, w := range []struct {
+			flag, score string
+			want        float64
+		}{{"GT", "4", 5}, {"GT", "6", 6}, {"LT", "7", 6}, {"LT", "2", 2}} {
+			if _, err := add(w.flag, w.score, "m"); err != nil {
+				t.Fatal(err)
+			}
+			if got := c.s.client.ZScore(t.Context(), key, "m").Val(); got != w.want {
+				t.Errorf("after %s %s the score is %v, want %v", w.flag, w.score, got, w.want)
+			}
+		}
+	})
+}
+
 func TestScoresStayExact(t *testing.T) {
 	onBoth(t, func(t *testing.T, c *Club) {
 		const scaled, unfinished = int64(1) << 50, int64(1) << 49
