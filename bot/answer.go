@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 
+	"tallybell/bot/reply"
 	"tallybell/content"
 )
 
@@ -18,12 +19,16 @@ type answer struct {
 	Date   content.Date `json:"date,omitzero"`
 	Logged []logged     `json:"logged,omitempty"`
 
-	Scrapped []logged   `json:"scrapped,omitempty"`
-	Closed   []string   `json:"closed,omitempty"` // parts whose day is too long ago
-	Asks     []ask      `json:"asks,omitempty"`   // everything that is open after this message
-	Open     *question  `json:"open,omitempty"`   // the one being asked
-	Effort   *float64   `json:"effort,omitempty"`
-	Care     string     `json:"care,omitempty"`
+	Scrapped []logged  `json:"scrapped,omitempty"`
+	Closed   []string  `json:"closed,omitempty"` // parts whose day is too long ago
+	Asks     []ask     `json:"asks,omitempty"`   // everything that is open after this message
+	Open     *question `json:"open,omitempty"`   // the one being asked
+	Effort   *float64  `json:"effort,omitempty"`
+	Care     string    `json:"care,omitempty"`
+
+	CareAbout    []reply.Matter `json:"care_about,omitempty"`    // what it is due for
+	CareMovement string         `json:"care_movement,omitempty"` // for the coach: where it happened
+
 	Noted    bool       `json:"noted,omitempty"`  // words were kept for the coach
 	Passed   bool       `json:"passed,omitempty"` // a question went to the coach
 	Request  string     `json:"request,omitempty"`

@@ -59,7 +59,7 @@ func (a answer) spoken(ranks []store.Rank, past []string, told bool, name func(i
 		say(l.spoken(name))
 	}
 	if a.Care == "check" {
-		say(textPain)
+		say(careText(a.CareAbout))
 	}
 	if a.Passed {
 		say(textPassed)

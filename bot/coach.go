@@ -167,9 +167,9 @@ func (b *Bot) passOn(m Message, st *state, out outcome, now time.Time) {
 func coachNotice(a answer) string {
 	switch a.Care {
 	case "stop":
-		return "A member wrote of a warning sign. Their next session waits until you lift it: on your page, or reply lift and their name. They wrote:"
+		return "A member wrote of a warning sign" + careMovement(a.CareMovement) + ". Their next session waits until you lift it: on your page, or reply lift and their name. They wrote:"
 	case "check":
-		return "A member wrote of pain or a mishap:"
+		return careNotice(a.CareAbout, a.CareMovement)
 	}
 	return "A member asks:"
 }

@@ -75,6 +75,7 @@ func (d *decision) care(r reply.Reading) {
 	case "check":
 		d.out.answer.Care = "check"
 	}
+	d.out.answer.CareAbout, d.out.answer.CareMovement = r.CareAbout, r.CareMovement
 }
 
 // results logs each result of the reading, and settles versions.
@@ -295,7 +296,7 @@ func (d *decision) keep(r reply.Reading) {
 		return
 	}
 	d.out.answer.Noted, d.out.answer.Passed = r.Note != "", r.Question
-	n := note{ID: d.m.ID, At: d.at.UnixMilli(), Said: d.m.Text, Note: r.Note, Care: d.out.answer.Care, Question: r.Question}
+	n := note{ID: d.m.ID, At: d.at.UnixMilli(), Said: d.m.Text, Note: r.Note, Care: d.out.answer.Care, About: r.CareAbout, Question: r.Question}
 	if len(d.st.days) == 0 {
 		date := d.st.today(d.at)
 		kept := d.st.loose

@@ -73,15 +73,19 @@ func (b *Bot) noPain(ctx context.Context, q requested, a *answer) error {
 	notes.Notes[k].Misread = true
 	q.notes[d.date] = notes
 	said := notes.Notes[k]
+	heard, notice := textMisread, textMisreadNotice
+	if len(said.About) > 0 && !slices.Contains(said.About, reply.MatterPain) {
+		heard, notice = textMisreadOther, textMisreadOtherNotice
+	}
 	for _, c := range b.roster.All() {
 		if c.Role != roster.RoleCoach {
 			continue
 		}
 		err := b.notify(ctx, c.ID, "misread:"+q.m.From+":"+strconv.FormatInt(said.At, 10), answer{Kind: NoticePost, At: q.now.UnixMilli(),
-			Words: textMisreadNotice, Standing: []standing{{Member: q.m.From, Show: said.Said}}, By: q.m.From}, q.now)
+			Words: notice, Standing: []standing{{Member: q.m.From, Show: said.Said}}, By: q.m.From}, q.now)
 		if err != nil {
 			return err
 		}
 	}
-	return say(a, textMisread)
+	return say(a, heard)
 }

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"time"
 
+	"tallybell/bot/reply"
 	"tallybell/bot/roster"
 	"tallybell/content"
 	"tallybell/leaderboard"
@@ -48,6 +49,8 @@ type note struct {
 	Question bool   `json:"question,omitempty"`
 	Answered bool   `json:"answered,omitempty"`
 	Misread  bool   `json:"misread,omitempty"` // the member says that it was no pain
+
+	About []reply.Matter `json:"about,omitempty"` // what the care is due for
 
 	Kind  string       `json:"kind,omitempty"` // away: excused for the day
 	Until content.Date `json:"until,omitzero"` // away: when they come back

@@ -9,15 +9,8 @@ import (
 	"tallybell/content"
 )
 
-// Every sentence that the bot says to members stands in this file and in texts_requests.go. Health sentences are fixed: stop, rest, see a professional;
-// no diagnosis, no training advice.
+// Every sentence that the bot says to members stands in this file, in texts_care.go and in texts_requests.go.
 const (
-	textWarning = "Please stop training now. If it is still there, or comes back, call your local emergency number. " +
-		"I can't judge this, and nobody watches this chat all day. Your coach has been told. " +
-		"Tomorrow's session waits until you two have spoken."
-	textKept = "Your result is kept."
-	textPain = "Thanks for saying. Leave out whatever brings it on; if it is sharp, swelling or still there tomorrow, " +
-		"see a doctor or physio. Your coach has been told. Misread? Reply: no pain."
 	textPassed    = "That is one for your coach: it is passed on, and the answer comes here."
 	textNoted     = "Kept for your coach to read."
 	textNoSession = "No session has come to you yet, so there is nothing to log. The next one arrives here at your send time."

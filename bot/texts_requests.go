@@ -39,11 +39,13 @@ const (
 	textResumed     = "Good to see you. Nothing to make up: start from today."
 	textNextSession = "The next session comes at your send time."
 
-	textStopAsk        = "Stop messages, or are you unwell?"
-	textMisread        = "Good to hear. It is marked as misread, and your coach can see that."
-	textMisreadNotice  = "It was no pain, the member says. They had written:"
-	textSettled        = "That question has its answer already. To change something, say it in words."
-	textNothingChanged = "Nothing is changed."
+	textStopAsk            = "Stop messages, or are you unwell?"
+	textMisread            = "Good to hear. It is marked as misread, and your coach can see that."
+	textMisreadOther       = "It is marked as misread, and your coach can see that."
+	textMisreadOtherNotice = "That was misread, the member says. They had written:"
+	textMisreadNotice      = "It was no pain, the member says. They had written:"
+	textSettled            = "That question has its answer already. To change something, say it in words."
+	textNothingChanged     = "Nothing is changed."
 
 	textKitNotTold = "You have not told me your kit: sessions come as the coach wrote them."
 	textKitNone    = "Your kit: none. Sessions come without any."

@@ -31,11 +31,19 @@ func (b *builder) next(i int) int {
 		}
 		return b.add(atom{kind: aTick}, i, end)
 	case numToken:
+		if end := b.monthDay(i); end > i {
+			return end
+		}
 		if end := b.number(i); end > i {
 			return end
 		}
 		return b.add(atom{kind: aWord, s: t.s}, i, i+1)
 	case wordToken:
+		if t.is(clMonth) {
+			if end := b.monthDay(i); end > i {
+				return end
+			}
+		}
 		if end := b.phrase(i); end > i {
 			return end
 		}

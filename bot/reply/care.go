@@ -1,34 +1,71 @@
 package reply
 
-// care reads the whole text for pain, incidents and warning signs, whatever else the text is. Words are looked at with a
-// fixed number of words around them, so the time is proportional to the text.
+// care reads the whole text for pain, incidents and warning signs, whatever else the text is, and notes what the
+// mentions are about. Words are looked at with a fixed number of words around them, so the time is proportional to the
+// text.
 func (r *reader) care() Care {
 	k := carer{ts: r.ts, spent: -1}
 	level := 0
 	for i := range k.ts {
-		if k.ts[i].kind != wordToken {
+		t := &k.ts[i]
+		if t.kind != wordToken {
 			continue
 		}
-		hit := k.warning(i)
-		if hit.level == 0 {
-			hit = k.worry(i)
-		}
-		if hit.level > 0 {
-			hit.at = max(hit.at, i)
-			lowered := k.lowered(hit)
-			r.whyCare(hit, lowered)
-			level = max(level, lowered)
+		if t.is(clCare) {
+			if hit, ok := k.mentioned(i); ok {
+				now := k.lowered(hit)
+				r.whyCare(hit, now)
+				level = max(level, now)
+				if now > 0 {
+					r.about(hit)
+				}
+			}
 		}
 		if k.denied && k.saidAfterAll(i) {
 			r.becauseTokens(ruleWarning, i, i+1, "stop")
 			level = max(level, 2)
 		}
 	}
+	if level == 2 {
+		r.out.CareAbout = []Matter{MatterWarning}
+	}
 	return [...]Care{CareNone, CareCheck, CareStop}[level]
 }
 
-// hit is a mention: level 1 is check, 2 is stop; from is its first token, at the word that makes it one.
-type hit struct{ level, from, at int }
+// about notes what a mention is about, once.
+func (r *reader) about(h hit) {
+	for _, m := range r.out.CareAbout {
+		if m == h.matter {
+			return
+		}
+	}
+	if h.matter == MatterIncident {
+		r.careAt = h.at
+	}
+	r.out.CareAbout = append(r.out.CareAbout, h.matter)
+}
+
+// hit is a mention that was found: its tokens from the first to the last.
+type hit struct {
+	mention
+	from, at int
+	denial   bool // a negation is a part of it
+}
+
+// mentioned returns the first line of the tables that is found at word i.
+func (k *carer) mentioned(i int) (hit, bool) {
+	for _, p := range carePhrases[k.ts[i].s] {
+		if from, at, ok := k.find(p, i); ok {
+			if p.matter == MatterPain { // "no knee or back pain" begins at the knee
+				if j := k.near(i, 5, true, func(j int) bool { return k.ts[j].is(clBody) }); j >= 0 {
+					from = min(from, j)
+				}
+			}
+			return hit{p.mention, from, at, p.denial}, p.level > 0 && !k.inAGoodWay(i)
+		}
+	}
+	return hit{}, false
+}
 
 // carer looks for mentions.
 type carer struct {
@@ -67,6 +104,9 @@ func (k *carer) ends(i int, comma bool) bool {
 // lowered applies the negation within three words before a mention, if one has not been spent.
 func (k *carer) lowered(h hit) int {
 	for _, at := range [...]int{h.at, h.from} {
+		if h.denial {
+			at = h.from
+		}
 		if i := k.negationBefore(at); i >= 0 {
 			k.spent = i
 			k.denied = k.denied || h.level == 2
@@ -97,14 +137,25 @@ func (k *carer) negationBefore(at int) int {
 // denies reports a negation at i that reaches the words behind it: not "can't" (of "can't train, knee hurts"), and not one
 // that belongs to another word ("didn't finish", "not great", "no watch").
 func (k *carer) denies(i int) bool {
+	if k.ts[i].kind == numToken {
+		return k.ts[i].spelled && k.ts[i].n == 0 // zero pain
+	}
 	if !k.ts[i].is(clNegation) {
 		return false
 	}
 	switch k.s(i) {
 	case "can't", "cant", "cannot", "couldn't", "couldnt", "won't", "wont", "wouldn't", "wouldnt":
 		return false
+	case "never":
+		for j := i + 1; j <= i+3; j++ { // "never felt so dizzy"
+			if s := k.s(j); s == "so" || s == "such" || s == "this" || s == "that" || s == "like" {
+				return false
+			}
+		}
 	}
 	switch k.s(i + 1) {
+	case "gonna", "going", "lie", "lies", "joke", "wonder", "clue", "just", "only", "coffee", "breakfast", "food", "lunch", "water":
+		return false
 	case "finish", "finished", "scale", "scaled", "scaling", "sleep", "slept", "do", "train", "manage", "quite", "sure", "rx", "as", "enough", "great", "good", "well", "ideal", "fun", "easy", "idea", "time",
 		"watch", "score", "rest", "cap", "worries", "problem", "problems", "excuses", "kit", "pack", "way", "doubt", "breaks", "pb", "warm":
 		return false
@@ -145,14 +196,6 @@ func (k *carer) near(i, n int, comma bool, pass func(j int) bool) int {
 	return -1
 }
 
-func (k *carer) nearWord(i, n int, list ...string) int {
-	return k.near(i, n, false, func(j int) bool { return oneOf(k.ts[j].s, list) })
-}
-
-func (k *carer) nearClass(i, n int, comma bool, c class) int {
-	return k.near(i, n, comma, func(j int) bool { return k.ts[j].is(c) })
-}
-
 func oneOf(s string, list []string) bool {
 	for _, x := range list {
 		if s == x {
@@ -181,99 +224,20 @@ func (k *carer) inAGoodWay(i int) bool {
 	return k.phrase(i+1, "in", "a", "good", "way") || k.phrase(i+1, "so", "good") || k.phrase(i+1, "free") || k.phrase(i+1, "cave")
 }
 
-// worry finds what asks for a check at word i: pain, an incident, sickness, a change of health.
-func (k *carer) worry(i int) hit {
-	none, check := hit{}, hit{level: 1, from: i}
-	t := &k.ts[i]
-	if k.inAGoodWay(i) {
-		return none
-	}
-	switch {
-	case t.is(clPain):
-		if j := k.nearClass(i, 5, true, clBody); j >= 0 && j < i {
-			check.from = j
+// pregnantText reports whether the text speaks of a pregnancy.
+func (k *carer) pregnantText() bool {
+	if k.pregnant == 0 {
+		k.pregnant = 1
+		for i := range k.ts {
+			switch k.ts[i].s {
+			case "pregnant", "pregnancy", "preggers", "trimester", "midwife", "baby", "expecting":
+				k.pregnant = 2
+			case "bump":
+				if p := k.s(i - 1); p == "baby" || p == "my" {
+					k.pregnant = 2
+				}
+			}
 		}
-		return check
-	case t.is(clStrain):
-		if j := k.nearClass(i, 5, false, clBody); j >= 0 {
-			return hit{level: 1, from: min(i, j)}
-		}
-		return none
 	}
-	switch t.s {
-	case "sore", "soreness", "stiff", "stiffness", "tender":
-		if j := k.nearClass(i, 5, true, clJoint); j >= 0 {
-			return hit{level: 1, from: min(i, j)}
-		}
-	case "swollen", "swelling", "niggle", "niggly", "niggling", "niggles", "bruised", "sharp", "clicking", "dodgy", "cramp", "cramps", "cramped", "cramping":
-		if j := k.nearClass(i, 5, true, clBody); j >= 0 {
-			return hit{level: 1, from: min(i, j)}
-		}
-		if t.s[:4] == "cram" || t.s[:4] == "nigg" || t.s[:4] == "swol" || t.s[:4] == "swel" {
-			return check
-		}
-	case "killing":
-		if k.s(i+1) == "me" && k.nearClass(i, 4, true, clJoint) >= 0 {
-			return check
-		}
-	case "headache", "migraine", "headaches", "breathless", "painkiller", "painkillers", "ibuprofen", "paracetamol":
-		return check
-	}
-	if k.incident(i) || k.sick(i) || k.health(i) {
-		return check
-	}
-	return none
-}
-
-func (k *carer) incident(i int) bool {
-	next := k.s(i + 1)
-	switch k.s(i) {
-	case "fell", "fallen":
-		return !oneOf(next, []string{"asleep", "behind", "short", "apart", "in", "out", "below", "ill"})
-	case "slipped":
-		return !(next == "my" && k.s(i+2) == "mind") && !(k.s(i-1) == "time")
-	case "tipped":
-		return true
-	case "snapped":
-		return !(next == "a" && oneOf(k.s(i+2), []string{"photo", "pic", "picture", "selfie"}))
-	case "landed":
-		return next == "on" && (i+2 >= len(k.ts) || k.ts[i+2].kind != numToken)
-	case "tripped":
-		return true
-	case "door":
-		return next == "opened" || next == "flew" || next == "swung"
-	case "gave":
-		return next == "way"
-	case "collapsed":
-		return true
-	case "dropped":
-		return k.nearWord(i, 6, "foot", "toe", "toes", "head", "hand", "fingers") >= 0 && k.nearWord(i, 6, "on", "onto") >= 0
-	}
-	return false
-}
-
-func (k *carer) sick(i int) bool {
-	switch k.s(i) {
-	case "vomit", "vomited", "vomiting", "puke", "puked", "puking", "nausea", "nauseous", "nauseated", "queasy":
-		return true
-	case "threw", "throw", "throwing":
-		return k.s(i+1) == "up"
-	case "sick":
-		return oneOf(k.s(i-1), []string{"felt", "feel", "feeling", "been", "was", "be", "violently"}) && k.s(i+1) != "of"
-	}
-	return false
-}
-
-func (k *carer) health(i int) bool {
-	switch k.s(i) {
-	case "pregnant", "pregnancy", "postpartum", "operation", "surgery", "fever", "feverish", "infection", "infected", "antibiotics", "covid", "flu":
-		return true
-	case "gave", "given", "giving":
-		return k.s(i+1) == "birth"
-	case "medicine", "medication", "meds", "tablets", "pills", "medicines", "medications", "inhaler":
-		return true
-	case "stitches":
-		return true
-	}
-	return false
+	return k.pregnant == 2
 }

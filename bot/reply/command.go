@@ -34,6 +34,11 @@ func (r *reader) command() bool {
 	if len(words) == 0 {
 		return false
 	}
+	if len(words) > 2 && words[0] == "i" && words[1] == "am" {
+		at[1] = at[0]
+		copy(at[:], at[1:])
+		words = append([]string{"i'm"}, words[2:]...)
+	}
 	for _, read := range [...]func(r *reader, words []string, at []int) bool{(*reader).plainCommand, (*reader).scrapCommand, (*reader).awayCommand, (*reader).settingCommand} {
 		if read(r, words, at[:len(words)]) {
 			return true
@@ -84,7 +89,7 @@ func (r *reader) plainCommand(words []string, at []int) bool {
 		name, argument = "kit", "none"
 	case "no limits", "i have no limits":
 		name, argument = "limits", "none"
-	case "i'm back", "im back", "i am back":
+	case "i'm back", "im back":
 		name = "resume"
 	case "my level":
 		name = "level"
@@ -95,7 +100,7 @@ func (r *reader) plainCommand(words []string, at []int) bool {
 	case "short day", "short version", "short session", "short today":
 		name = "short"
 	case "can't today", "cant today", "cannot today", "i can't today", "i cant today", "can't make it today", "cant make it today", "can't train today", "cant train today", "not today", "can't do today", "cant do today",
-		"ill", "sick", "i'm ill", "im ill", "i am ill", "i'm sick", "im sick", "i am sick", "ill today", "sick today", "i'm ill today", "im ill today", "i'm away", "im away", "i am away", "away today",
+		"ill", "sick", "i'm ill", "im ill", "i'm sick", "im sick", "ill today", "sick today", "i'm ill today", "im ill today", "i'm sick today", "im sick today", "i'm away", "im away", "away today",
 		"can't train", "cant train", "i can't train", "i cant train", "i can't do today", "i cant do today", "no training today", "off today", "resting today", "no time today":
 		name = "away"
 	default:
@@ -167,14 +172,16 @@ func (r *reader) awayCommand(words []string, at []int) bool {
 	case words[0] == "away", words[0] == "ill", words[0] == "sick":
 	case len(words) > 2 && (words[0] == "i'm" || words[0] == "im") && (words[1] == "away" || words[1] == "ill" || words[1] == "sick"):
 		rest = words[2:]
-	case words[0] == "can't" || words[0] == "cant":
+	case len(words) > 2 && words[0] == "i" && (words[1] == "can't" || words[1] == "cant"):
+		rest = words[2:]
+	case words[0] == "can't" || words[0] == "cant" || words[0] == "cannot":
 	default:
 		return false
 	}
 	if len(rest) > 0 && rest[0] == "me" && name == "pause" {
 		rest = rest[1:]
 	}
-	if len(rest) > 0 && (rest[0] == "today" || rest[0] == "training") {
+	for len(rest) > 0 && (rest[0] == "today" || rest[0] == "training" || rest[0] == "train" || rest[0] == "again") {
 		rest = rest[1:]
 	}
 	if len(rest) < 2 || rest[0] != "till" && rest[0] != "until" && rest[0] != "til" && rest[0] != "to" && rest[0] != "up" {

@@ -18,7 +18,12 @@ func (r *reader) correction(c *clause) {
 			continue
 		}
 		a.used, c.correct = true, true
-		if b := r.at(i - 1); b.word("i") || b.word("i've") || b.kind == aFix {
+		for k := i - 1; k >= c.from; k-- { // "sorry, I meant", "that should be"
+			b := &r.as[k]
+			pointer := a.s == "should" && (b.word("it") || b.word("that") || b.word("this"))
+			if !pointer && !b.word("i") && !b.word("i've") && b.kind != aFix && !(b.sign(',') && k > c.from && r.as[k-1].kind == aFix) {
+				break
+			}
 			b.used = true
 		}
 		for k := i + 1; k < c.to; k++ {
@@ -33,10 +38,10 @@ func (r *reader) correction(c *clause) {
 	}
 }
 
-// isBold reports *14:32*: an asterisk on both sides makes it bold and corrects nothing.
+// isBold reports stars around a value or a label, which some apps make bold and which correct nothing: *14:32*, *D*.
 func (r *reader) isBold(i int) bool {
 	a, n := r.at(i+1), r.at(i+2)
-	return n.sign('*') && !n.gap && !a.gap && a.value()
+	return !a.gap && (a.value() || a.kind == aWord && a.head) && n.sign('*') && !n.gap
 }
 
 // startsBody reports whether atom i is the first behind the label.
@@ -110,9 +115,21 @@ func sameShape(a, b *atom) bool {
 }
 
 // onlyVersion reports a clause of a version and words that point at a result: "that was scaled", "should be as written".
-func (r *reader) onlyVersion(c *clause) bool {
+func (r *reader) onlyVersion(c *clause) bool { return r.versionEnd(c) > c.from }
+
+// versionEnd returns the end of what is only a version in a clause: all of it, or up to a comma where the words before it
+// point at a result ("that was scaled, knee hurt"); c.from when there is more to it.
+func (r *reader) versionEnd(c *clause) int {
+	told, points, piece, tried := false, false, c.from, false
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
+		if i > c.from && a.sign(',') && told && points && !tried && r.isPieceEnd(i) {
+			if tried = true; !r.moreVersions(i, c.to) {
+				piece = i
+			}
+		}
+		told = told || a.kind == aVersion
+		points = points || a.kind == aFix || a.head || a.word("that") || a.word("it")
 		if end := r.changedName(c, i); end > 0 {
 			i = end - 1
 			continue
@@ -121,10 +138,20 @@ func (r *reader) onlyVersion(c *clause) bool {
 		case a.kind == aVersion, a.kind == aFix, a.head, a.kind == aEmoji, a.kind == aSign, a.is(clThanks), a.kind == aEffort, a.kind == aDay && a.s == "today":
 		case a.kind == aWord && isPointer(a.s), a.kind == aHedge && a.s == "but" && i == c.from:
 		default:
-			return false
+			return piece
 		}
 	}
-	return true
+	return c.to
+}
+
+// moreVersions reports another version, or words that unsettle one, in the atoms.
+func (r *reader) moreVersions(from, to int) bool {
+	for k := from; k < to; k++ {
+		if a := &r.as[k]; a.kind == aVersion || a.kind == aHedge || a.value() {
+			return true
+		}
+	}
+	return false
 }
 
 func isPointer(s string) bool {

@@ -127,7 +127,7 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 			}
 			if before {
 				pending = m
-			} else if k := len(list) - 1; k >= 0 && list[k].movement < 0 {
+			} else if k := len(list) - 1; k >= 0 && list[k].movement < 0 && r.besideFigure(list[k].at, i) {
 				list[k].movement = m
 				names++
 			}
@@ -138,6 +138,16 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 		}
 	}
 	return list, names
+}
+
+// besideFigure reports whether the name at atom i stands right behind the figure: "21 rows", not "21 rx, rows were hard".
+func (r *reader) besideFigure(figure, i int) bool {
+	for k := figure + 1; k < i; k++ {
+		if a := r.at(k); !a.sign('-') && !a.sign(':') && !a.sign('(') && !a.sign('x') && !a.sign('=') && !a.word("of") && !a.word("on") && !a.word("for") && !a.word("the") && !a.word("in") {
+			return false
+		}
+	}
+	return true
 }
 
 // takeTotal parts a total that is marked as one (= 78, total 78, 78 total, a second figure of reps) from the counts.

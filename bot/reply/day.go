@@ -109,6 +109,12 @@ func (r *reader) dayCounts(c *clause, k int) bool {
 	if r.as[k].s == "other" {
 		return false
 	}
+	if r.headsWhatFollows(c, k) {
+		return true
+	}
+	if r.afterReference(c, k) {
+		return false
+	}
 	b := k - 1
 	for b >= c.from && (r.as[b].kind == aEmoji || r.as[b].kind == aFix || r.as[b].head || r.as[b].word("for") || r.as[b].word("on") || r.as[b].word("did") || r.as[b].kind == aHedge || r.as[b].sign(',') && r.as[b].head ||
 		r.as[b].word("and") || r.as[b].word("last") || r.as[b].word("from") && b == c.from) {
@@ -151,6 +157,52 @@ func leadsToDay(s string) bool {
 	return false
 }
 
+// headsWhatFollows reports a day before a colon behind words that say nothing of a result: "this is for yesterday: …".
+func (r *reader) headsWhatFollows(c *clause, k int) bool {
+	if n := r.at(k + 1); !n.sign(':') || n.head {
+		return false
+	}
+	if p := r.at(k - 1); k > c.from+8 || k > c.from && p.is(clSource) && !p.word("for") {
+		return false
+	}
+	for i := c.from; i < k; i++ {
+		if a := &r.as[i]; a.kind != aWord && a.kind != aSign && a.kind != aEmoji || a.head {
+			return false
+		}
+	}
+	return true
+}
+
+// opens reports whether nothing but other day words and small ones stands before the day at k in its clause.
+func (r *reader) opens(c *clause, k int) bool {
+	if k > c.from+6 {
+		return false
+	}
+	for i := c.from; i < k; i++ {
+		if a := &r.as[i]; a.kind != aDay && a.kind != aEmoji && a.kind != aSign && !a.word("for") && !a.word("on") && !a.word("the") && !a.word("from") {
+			return false
+		}
+	}
+	return true
+}
+
+// afterReference reports a day of another day's time: "vs 15:10 on monday", "beat my 15:10 from friday".
+func (r *reader) afterReference(c *clause, k int) bool {
+	value := false
+	for i := k - 1; i >= max(c.from, k-8) && !r.isPieceEnd(i) && !r.as[i].head; i-- {
+		a := &r.as[i]
+		switch {
+		case a.value() && value:
+			return false
+		case a.value():
+			value = true
+		case a.kind == aWord && a.s != "by" && a.is(clRef), a.word("beat"):
+			return value
+		}
+	}
+	return false
+}
+
 // isLoose reports the version words that are talk in most places.
 func isLoose(s string) bool { return s == "easier" || s == "mod" || s == "scale" }
 
@@ -158,8 +210,11 @@ func isLoose(s string) bool { return s == "easier" || s == "mod" || s == "scale"
 // "today".
 func (r *reader) dayDisturbs(c *clause, k int) bool {
 	a, b := &r.as[k], r.at(k-1)
-	if a.s == "today" {
+	if a.s == "today" || r.afterReference(c, k) {
 		return false
+	}
+	if a.s == "other" && a.bad { // 12 jan, where a day of the clause would stand
+		return b.head || r.at(k+1).sign(':') || r.opens(c, k)
 	}
 	if p := r.at(k - 2); b.word("from") && (p.value() || p.sign(',') || p.head || p.kind == aVersion || r.at(k+1).value()) {
 		return true // 14:32 from yesterday

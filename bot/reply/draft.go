@@ -74,7 +74,7 @@ func (r *reader) addVersion(i int, part string) {
 	c := &r.cls[i]
 	c.read = true
 	r.useHead(c)
-	for k := c.from; k < c.to; k++ {
+	for k, end := c.from, r.versionEnd(c); k < end; k++ {
 		if a := &r.as[k]; a.kind == aWord && isPointer(a.s) || a.kind == aFix {
 			a.used = true
 		}

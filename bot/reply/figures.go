@@ -102,16 +102,23 @@ func isOtherUnit(s string) bool {
 	return false
 }
 
-// isoDate reads 2027-01-12.
+// isoDate reads 2027-01-12, and 2027-1-12.
 func (b *builder) isoDate(i int) int {
 	if len(b.tok(i).s) != 4 || !b.tight(i+1, '-') || !b.tightNum(i+2) || !b.tight(i+3, '-') || !b.tightNum(i+4) ||
-		len(b.tok(i+2).s) != 2 || len(b.tok(i+4).s) != 2 {
+		len(b.tok(i+2).s) > 2 || len(b.tok(i+4).s) > 2 {
 		return 0
 	}
-	d, err := content.ParseDate(b.tok(i).s + "-" + b.tok(i+2).s + "-" + b.tok(i+4).s)
+	d, err := content.ParseDate(b.tok(i).s + "-" + twoDigits(b.tok(i+2).s) + "-" + twoDigits(b.tok(i+4).s))
 	a := atom{kind: aDay, s: "date", bad: err != nil}
 	a.setDate(d)
 	return b.add(a, i, i+5)
+}
+
+func twoDigits(s string) string {
+	if len(s) == 1 {
+		return "0" + s
+	}
+	return s
 }
 
 // unit is how many thousandths of the base unit (gram, millimetre: num/den each) a unit is.

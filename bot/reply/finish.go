@@ -170,7 +170,7 @@ func (r *reader) loneVersion() {
 // hasPointer reports words beside a lone version: "easier today" is talk.
 func (r *reader) hasPointer(c *clause) bool {
 	for k := c.from; k < c.to; k++ {
-		if a := &r.as[k]; a.kind == aWord && !a.is(clThanks) || a.kind == aDay {
+		if a := &r.as[k]; a.kind == aWord && (!a.is(clThanks) || a.word("please") || a.word("pls")) || a.kind == aDay {
 			return true
 		}
 	}

@@ -13,6 +13,7 @@ var hostileUnits = []string{
 	"D 1 2:3 squats 4+5 rows one oh kg not chest for A, ", "one ", "one-", "1 ", "1,", "1:", "1:1 ", "14 min ", "no ", "rpe ", "not 14:32 ", "A, ", "A B ", "fix ", "yesterday ", "? ", "5 rounds ", "1x1 ", "=1 total ",
 	"rx ", "rx but ", "easier ", "knee hurts ", "don't ", "(", "~1 ", "for D ", "8/10 ", "✅ ", "💪", "½", "\u200b", "e\u0301", "capped ", "8 left ", ".", "done ", "lunge ", "push-", "oops 1 ", "vs 1:1 ", "bleeding ", "\n", "hundred ", "one hundred ", "thousand ",
 	"A, B, ", "4:10 ", "5+", "1) A ", "fix D 14:32 ", "last time 5+4 ", "10 push-ups ", "between 1:00 and ", "a bit ", "one hundred and ", "14.32.4 ", "chest pain ", "no chest pain ", "for B and ", "mon ", "if ", "'", "1'1\"",
+	"12 jan ", "yesterday: ", "that was scaled, ", "for 5 minutes ", "fell on lunges ", "hit head ", "vs monday ", "a 20 minute run ",
 }
 
 // thousand is 1,000 characters of one unit.

@@ -159,6 +159,8 @@ func (r *reader) follows(i int, strict bool) int {
 		return 0
 	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'), a.sign('(') && r.at(i+1).kind == aVersion && r.at(i+2).sign(')'):
 		return i
+	case a.sign(',') && r.at(i-2).kind == aFix && r.at(i+1).value(): // fix D, 14:23
+		return i + 1
 	}
 	if strict {
 		return 0
@@ -179,7 +181,7 @@ func (r *reader) isNoun(i int) bool {
 func (r *reader) followsLoosely(i int) int {
 	a, n := r.at(i), r.at(i+1)
 	switch {
-	case a.kind == aVersion, a.kind == aDay:
+	case a.kind == aVersion, a.kind == aDay, (a.word("on") || a.word("for")) && n.kind == aDay:
 		return i
 	case a.kind == aEffort:
 		return i
@@ -225,6 +227,9 @@ func (r *reader) pastFillers(i int) int {
 
 // standsAsValue keeps a lone number in words ("one of the best") from making a label of the letter before it.
 func (r *reader) standsAsValue(i int, strict bool) bool {
+	if strict && r.at(i).kind == aTime && r.isAdjective(i) {
+		return false // a 20 minute run
+	}
 	a := r.at(i)
 	if a.kind != aInt || !a.spelled {
 		return true
@@ -268,7 +273,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	switch {
 	case strict && p.sign('/') && r.at(k-1).word("n"): // n/a
 		return false
-	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.word("and"):
+	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.sign(':'), p.word("and"):
 		return true
 	case p.value(), p.kind == aVersion, p.kind == aEffort, p.kind == aOutOf, p.kind == aDone, p.kind == aAllDone, p.kind == aTick,
 		p.kind == aNoScore, p.kind == aCap, p.head:
@@ -292,8 +297,8 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 // isPrefix reports what may stand between the start of a clause and its label: emoji, a day, fix, did.
 func (r *reader) isPrefix(i int) bool {
 	a := r.at(i)
-	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || (a.word("only") || a.word("just")) && r.at(i+1).word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || a.sign(':') && r.at(i-1).kind == aFix || a.word("my") ||
-		a.word("for") || a.word("on") || a.word("to") || a.word("i") || a.kind == aHedge && a.s == "but"
+	return a.kind == aEmoji || a.kind == aTick || a.kind == aDay || a.kind == aFix && a.s != "should" || a.word("did") || (a.word("only") || a.word("just")) && r.at(i+1).word("did") || a.kind == aDone && r.at(i+1).kind == aWord || a.sign('*') || a.sign('-') || (a.sign(':') || a.sign(',')) && r.at(i-1).kind == aFix || a.word("my") ||
+		a.word("for") || a.word("on") || a.word("to") || a.word("i") || (a.word("last") || a.word("from")) && r.at(i+1).kind == aDay || a.sign(':') && r.at(i-1).kind == aDay || a.kind == aHedge && a.s == "but"
 }
 
 // prefixStart returns where the clause of a label at atom i begins: before the words that belong to it.

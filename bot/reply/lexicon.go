@@ -36,6 +36,10 @@ const (
 	clJoint    // a joint, or a place where soreness is not from work
 	clPain     // hurts by itself
 	clStrain   // tweaked, pulled: hurts with a part of the body
+	clGear     // furniture and kit that can give way
+	clMonth    // a month
+	clCareWord // a word of a mention, wherever it stands in it
+	clCare     // a mention that care is due for may be found by it
 	clLiking   // words of liking after N/10
 	clHint     // knees, chair: ways that may be easier
 	clSource   // from, since: what comes after is told as the reason
@@ -48,8 +52,12 @@ func classOf(word string) class {
 	if c, ok := lexicon[word]; ok {
 		return c
 	}
-	if n := len(word); n > 3 && word[n-2:] == "'s" {
+	n := len(word)
+	if n > 3 && word[n-2:] == "'s" {
 		return lexicon[word[:n-2]] & (clDay | clBody | clJoint)
+	}
+	if n > 6 && word[n-4:] == "days" {
+		return lexicon[word[:n-1]] & clDay // mondays, without its apostrophe
 	}
 	return 0
 }
@@ -77,7 +85,7 @@ var lexicon = buildLexicon(map[class]string{
 	clClock:             "at by until till from",
 	clStop:              "stopped quit skipped",
 	clLeft:              "left short remaining",
-	clDay:               "yesterday today tomorrow tonight mon monday tue tues tuesday wed weds wednesday thu thur thurs thursday fri friday sat saturday sun sunday",
+	clDay:               "yesterday yday yest today tomorrow tonight mon monday tue tues tuesday wed weds wednesday thu thur thurs thursday fri friday sat saturday sun sunday",
 	clJoin:              "and but also then with w",
 	clThanks:            "thanks thank thx ta cheers tks ty please pls",
 	clFiller:            "was in took is to got time score result of were max best",
@@ -88,6 +96,7 @@ var lexicon = buildLexicon(map[class]string{
 	clPain:              "hurt hurts hurting pain pains painful pained twinge twinges twinged injured injury injure ache aches aching achy sprain sprained agony stabbing",
 	clStrain:            "tweak tweaked tweaking tweaks strained strain straining popped pulled pinched pop",
 	clLiking:            "would recommend love loved fun best great awesome amazing brilliant enjoyed enjoyable session workout again lovely perfect good nice happy mood vibes coach marks",
+	clGear:              "chair chairs table desk bench box stool sofa bed step steps stair stairs door doors doorway doorframe frame bar bars band bands strap straps rope towel handle handles hook anchor backpack rucksack pack bag rings ring wall shelf ledge counter railing rail mat trx suspension",
 	clHint:              "knees chair incline lighter fewer",
 	clSource:            "from since after before like than until till next every each for you ya back see same as last",
 	clThanks | clFiller: "coach",
@@ -98,6 +107,19 @@ func buildLexicon(words map[class]string) map[string]class {
 	for c, list := range words {
 		for _, w := range strings.Fields(list) {
 			out[w] |= c
+		}
+	}
+	for w := range months {
+		out[w] |= clMonth
+	}
+	for w, lines := range carePhrases {
+		out[w] |= clCare
+		for _, p := range lines {
+			for i := range p.elems {
+				for _, w := range p.elems[i].words {
+					out[w] |= clCareWord
+				}
+			}
 		}
 	}
 	return out

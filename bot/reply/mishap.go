@@ -5,10 +5,13 @@ package reply
 // have not fallen" tells of none.
 func Mishap(text string) bool {
 	r := reader{text: normalise(text)}
-	r.ts = scan(&r.text, r.tokenRoom[:0])
+	r.ts = spellOut(scan(&r.text, r.tokenRoom[:0]))
 	k := carer{ts: r.ts, spent: -1}
 	for i := range k.ts {
-		if k.ts[i].kind == wordToken && k.incident(i) && k.lowered(hit{level: 1, from: i, at: i}) > 0 {
+		if k.ts[i].kind != wordToken || !k.ts[i].is(clCare) {
+			continue
+		}
+		if hit, ok := k.mentioned(i); ok && k.lowered(hit) > 0 && hit.matter == MatterIncident {
 			return true
 		}
 	}

@@ -43,13 +43,15 @@ func (r *reader) restoreUnread() {
 			}
 			continue
 		}
+		first := r.at(c.from)
+		thatWas := first.kind == aFix || first.word("that") || first.word("it") || first.word("was") || first.word("that's") // that was scaled
 		for k := c.from; k < c.to; k++ {
 			a := &r.as[k]
 			if c.keepEffort {
 				a.used = true
 				continue
 			}
-			keep := a.kind == aVersion && c.keepVersion || (a.kind == aEffort || a.kind == aOutOf) && c.keepEffort ||
+			keep := c.keepVersion && (a.kind == aVersion || thatWas && (a.kind == aFix || a.kind == aWord && isPointer(a.s))) || (a.kind == aEffort || a.kind == aOutOf) && c.keepEffort ||
 				c.keepDay && (k == c.dayAt || a.kind == aSign || a.word("for") || a.word("on")) ||
 				c.keepVersion && a.kind == aDay && a.s == "today"
 			if a.used = keep; keep {

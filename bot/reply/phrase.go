@@ -58,7 +58,7 @@ func (b *builder) phrase(i int) int {
 		if end := b.noScorePhrase(i); end > 0 {
 			return end
 		}
-	case "fix", "correct", "correction", "oops", "whoops", "sorry", "meant", "should":
+	case "fix", "correct", "correction", "oops", "whoops", "sorry", "meant", "should", "should've":
 		return b.fixPhrase(i)
 	}
 	return i
@@ -79,7 +79,7 @@ func (b *builder) noScorePhrase(i int) int {
 // fixPhrase reads the words that announce a correction. Whether they do depends on what follows.
 func (b *builder) fixPhrase(i int) int {
 	t := &b.ts[i]
-	if t.s == "should" {
+	if t.s == "should" || t.s == "should've" {
 		for _, form := range [...][]string{{"should", "be"}, {"should", "have", "been"}, {"should've", "been"}} {
 			if e := b.words(i, form...); e > 0 {
 				return b.add(atom{kind: aFix, s: "should"}, i, e)
@@ -93,14 +93,18 @@ func (b *builder) fixPhrase(i int) int {
 func (b *builder) dayWord(i int) int {
 	t := &b.ts[i]
 	s := t.s
-	if n := len(s); n > 2 && s[n-2:] == "'s" {
+	if s == "today's" || s == "todays" {
+		return b.add(atom{kind: aWord, s: s}, i, i+1)
+	}
+	if n := len(s); n > 2 && (s[n-2:] == "'s" || s[n-2:] == "ys") {
 		return b.add(atom{kind: aDay, s: "other", class: clDay}, i, i+1)
 	}
 	a := atom{kind: aDay, s: s, class: clDay}
 	switch s {
 	case "today":
 		a.setDate(b.today)
-	case "yesterday":
+	case "yesterday", "yday", "yest":
+		a.s = "yesterday"
 		a.setDate(b.today.AddDays(-1))
 	case "tomorrow", "tonight":
 		a.setDate(b.today.AddDays(1))

@@ -86,6 +86,7 @@ func drawReply(t *rapid.T) string {
 		"D", "B", "C", "A", "14:32", "5+12", "21/18/15/24", "scaled", "rx", "as written", "rpe 8", "8/10", "@7", "done", "capped", "2+14", "74 reps", "8 left", ",", ".", ";", "\n", "and", "but",
 		"knee hurts", "no", "felt good", "yesterday", "monday", "fix", "oops", "not", "for", "about", "187", "5 rounds", "12", "kg", "20 kg", "3x12", "4:10 4:45 5:02", "✅", "💪", "?", "all done", "vs 15:10",
 		"fourteen thirty-two", "easier", "no watch", "squats", "6 squats", "total", "=", "(", ")", "1.5", "14,32", "16:00", "stopped", "chest pain", "part D", "2027-01-12", "½",
+		"dizzy", "fell off the chair", "pregnant", "can't breathe", "for 5 minutes", "after 10 mins", "last friday", "from", "to", ":", "that was", "*", "sorry", "I meant", "2027-1-2", "1.",
 	}), 0, 9).Draw(t, "pieces")
 	seps := rapid.SliceOfN(rapid.SampledFrom([]string{" ", " ", " ", "", ", "}), len(pieces), len(pieces)).Draw(t, "seps")
 	var b strings.Builder

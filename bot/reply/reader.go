@@ -19,6 +19,7 @@ type reader struct {
 	drafts    []draft
 	ruled     bool  // a day before a colon or on its own line rules what follows
 	ruling    dayOf // that day
+	careAt    int   // the token of the first incident; -1 for none
 	out       Reading
 	why       *why // nil: no steps are gathered
 
@@ -28,7 +29,7 @@ type reader struct {
 
 // Read reads a reply of any length, in time proportional to it.
 func Read(text string, in Input) Reading {
-	r := reader{in: in, text: normalise(text)}
+	r := reader{in: in, text: normalise(text), careAt: -1}
 	r.out = Reading{Reply: text, Care: CareNone, Results: []PartResult{}, Asks: []Ask{}}
 	r.ts = scan(&r.text, r.tokenRoom[:0])
 	keepSides(r.ts)
@@ -56,6 +57,9 @@ func Read(text string, in Input) Reading {
 	r.split()
 	r.read()
 	r.finish()
+	if r.careAt >= 0 {
+		r.out.CareMovement = r.careMovement()
+	}
 	return r.out
 }
 

@@ -42,6 +42,9 @@ type Reading struct {
 	Effort   *float64     `json:"effort,omitempty"` // the whole session's
 	Until    string       `json:"until,omitempty"`  // ISO date, with away and pause
 	Argument string       `json:"-"`                // words after a command: the kit list
+
+	CareAbout    []Matter `json:"-"` // what Care is due for, in the order of the text; MatterWarning alone with CareStop
+	CareMovement string   `json:"-"` // the movement of an incident, as the session has it; several parted by ", "
 }
 
 // PartResult is the result of one part. A correction of a version alone has an empty kind; so has the part that a

@@ -48,7 +48,7 @@ func (r *reader) asksPlainly(from, to int) bool {
 	second := r.as[from+1].s
 	switch r.as[from].s {
 	case "can", "could", "should", "shall", "may", "must", "do":
-		return second == "i" || second == "we"
+		return second == "i" || second == "we" || second == "you" && len(r.at(from+2).s) > 1 && !r.at(from+2).word("believe") && !r.at(from+2).word("imagine") && !r.at(from+2).word("tell")
 	case "is":
 		return second == "it" || second == "that" || second == "there" || second == "this"
 	case "are":
@@ -89,7 +89,7 @@ func (r *reader) markTalk(c *clause) {
 			rule = ruleClock
 		case r.isReference(c, i, live):
 			rule = ruleReference
-		case r.isOther(i):
+		case r.isOther(i), r.isSpan(c, i, live):
 			rule = ruleOther
 		}
 		if rule != "" {
@@ -125,14 +125,20 @@ func (r *reader) pairEnd(i int) int {
 	return k + 1
 }
 
+// longestSession is a time in milliseconds that no piece takes: what is told as such is a time of day.
+const longestSession = 5 * 3600 * 1000
+
 // isClock reports a time of day after at, by, until, from. "finished at 14:32" is kept, to be asked.
 func (r *reader) isClock(c *clause, i, live int) bool {
 	a, b := &r.as[i], r.at(i-1)
 	if a.kind != aTime && a.kind != aInt {
 		return false
 	}
-	if p := r.at(i - 2); (b.word("to") || b.sign('-')) && p.talk && p.kind == a.kind && r.at(i-3).is(clClock) {
+	if p := r.at(i - 2); (b.word("to") || b.word("and") || b.sign('-')) && p.talk && p.kind == a.kind && r.at(i-3).is(clClock) {
 		return true // from 6:00 to 7:00
+	}
+	if a.kind == aTime && a.ms >= longestSession && len(c.labels) == 0 && a.alt == 0 {
+		return true // 15h15
 	}
 	if b.kind != aWord || !b.is(clClock) || a.kind == aTime && a.alt > 0 {
 		return false
@@ -169,7 +175,7 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 		if b.kind == aDay || b.sign('(') || b.sign(':') {
 			continue
 		}
-		if b.kind != aWord {
+		if b.kind != aWord || b.word("last") && k+1 == c.dayAt {
 			break
 		}
 		if r.refersAt(k, i, live) {
@@ -251,12 +257,15 @@ func (r *reader) isOther(i int) bool {
 			break
 		}
 		switch b.s {
-		case "wasted", "warmed", "stretched", "stretching", "ran", "cycled", "biked", "swam", "hiked", "slept", "sleep", "weigh", "weighed", "weight", "lost", "gained", "rest", "rested", "resting", "walked", "waited", "nap", "break", "vitamin", "bpm", "hr", "warmup", "temperature":
+		case "into", "day", "week", "wasted", "warmed", "stretched", "stretching", "ran", "cycled", "biked", "swam", "hiked", "slept", "sleep", "weigh", "weighed", "weight", "lost", "gained", "rest", "rested", "resting", "walked", "waited", "nap", "break", "vitamin", "bpm", "hr", "warmup", "temperature", "temp", "fever", "pressure", "bp", "pulse":
 			return a.kind != aRounds
 		}
 		if !b.is(clVague) && b.s != "only" && b.s != "for" && b.s != "of" && b.s != "a" && b.s != "was" && b.s != "is" && b.s != "up" {
 			break
 		}
+	}
+	if p := r.at(i - 2); r.at(i-1).word("of") && p.kind == aInt && p.talk {
+		return true // day 3 of 5
 	}
 	if b := r.at(i - 1); b.word("in") && (a.kind == aTime && r.hasUnit(i)) {
 		switch p := r.at(i - 2); p.s {
@@ -268,10 +277,16 @@ func (r *reader) isOther(i int) bool {
 	if n.word("of") {
 		n = r.at(i + 2)
 	}
+	if n.word("for") && a.kind == aTime { // 20 minutes for the warm up
+		n = r.at(i + 2)
+		if n.word("the") || n.word("my") {
+			n = r.at(i + 3)
+		}
+	}
 	switch n.s {
-	case "ago", "late", "early", "old", "nap", "sleep", "rest", "rests", "resting", "break", "breaks", "warmup", "stretch", "stretching", "later", "drive", "bpm":
+	case "ago", "late", "early", "old", "nap", "sleep", "rest", "rests", "resting", "break", "breaks", "fever", "degrees", "warmup", "stretch", "stretching", "later", "drive", "bpm":
 		return n.kind == aWord
-	case "walk", "warm", "commute", "cooldown", "cycle":
+	case "walk", "warm", "commute", "cooldown", "cycle", "headache", "migraine":
 		return n.kind == aWord && a.kind == aTime
 	case "earlier", "each":
 		return n.kind == aWord && a.kind == aTime && r.hasUnit(i)
