@@ -222,7 +222,7 @@ func (r *reader) dayDisturbs(c *clause, k int) bool {
 	if b.kind == aWord && b.is(clSource) || b.word("in") || b.word("the") && (a.s == "sun" || a.s == "sat") || a.s == "sat" || a.s == "sun" {
 		return false
 	}
-	for j := k - 1; j >= c.from && !r.isPieceEnd(j); j-- {
+	for j := k - 1; j >= max(c.from, k-8) && !r.isPieceEnd(j); j-- {
 		if r.as[j].value() && r.isOther(j) {
 			return false // ran 5 km yesterday
 		}

@@ -40,8 +40,8 @@ func thousands() []string {
 }
 
 const (
-	mostTime  = time.Millisecond // that 1,000 characters may take
-	mostRatio = 15               // to plain talk of the same length, measured beside it
+	mostTime  = raceFactor * time.Millisecond // that 1,000 characters may take
+	mostRatio = 15                            // to plain talk of the same length, measured beside it
 )
 
 var plainThousand = thousand("thanks coach, that was a lovely session and the weather was kind ")

@@ -1,0 +1,5 @@
+//go:build !race
+
+package reply
+
+const raceFactor = 1
