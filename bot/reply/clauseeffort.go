@@ -16,12 +16,14 @@ func (r *reader) readEffort(c *clause) {
 			continue
 		}
 		switch {
+		case a.kind == aEffort && a.s == "@" && a.bad && r.isUnscored(c):
+			continue // "3x12 @14" on sets: what does not parse is note
 		case a.kind == aEffort && (a.s != "@" || r.atCounts(c, i)):
 		case a.kind == aOutOf:
-			if r.afterPain(c, i) || r.beforeLiking(c, i) {
+			if r.afterPain(c, i) || r.beforePain(c, i) || r.beforeLiking(c, i) {
 				continue
 			}
-			if a.m > 0 && counts && r.mayBeCounts(c, i) {
+			if a.m > 0 && counts && c.pair < 0 && r.mayBeCounts(c, i) {
 				c.pair = i
 				continue
 			}
@@ -53,11 +55,44 @@ func (r *reader) atCounts(c *clause, i int) bool {
 
 func (r *reader) afterPain(c *clause, i int) bool {
 	for k := i - 1; k >= c.from && k >= i-6; k-- {
-		if a := &r.as[k]; a.kind == aWord && (a.is(clPain|clStrain) || a.word("sore") || a.word("soreness") || a.word("stiff")) {
+		a := &r.as[k]
+		if isPainWord(a) || k >= i-2 && isOtherScale(a) {
 			return true
 		}
 	}
 	return false
+}
+
+// beforePain reports "3/10 pain", "knee 3/10 sore".
+func (r *reader) beforePain(c *clause, i int) bool {
+	for k := i + 1; k < c.to && k <= i+3 && r.as[k].kind == aWord; k++ {
+		if isPainWord(&r.as[k]) {
+			return true
+		}
+	}
+	return false
+}
+
+func isPainWord(a *atom) bool {
+	return a.kind == aWord && (a.is(clPain|clStrain) || a.s == "sore" || a.s == "soreness" || a.s == "stiff" || a.s == "stiffness")
+}
+
+// isOtherScale reports what is told out of ten and is no effort: sleep 4/10.
+func isOtherScale(a *atom) bool {
+	switch a.s {
+	case "sleep", "slept", "energy", "mood", "motivation", "stress", "form", "technique", "enjoyment", "fun", "weather":
+		return a.kind == aWord
+	}
+	return false
+}
+
+// isUnscored reports a clause whose one label is that of sets, quality or every.
+func (r *reader) isUnscored(c *clause) bool {
+	if len(c.labels) != 1 {
+		return false
+	}
+	p, ok := c.part(c.labels[0])
+	return ok && p.Kind() == content.KindDone
 }
 
 func (r *reader) beforeLiking(c *clause, i int) bool {

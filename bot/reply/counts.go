@@ -20,6 +20,12 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 	if !v.counted() && len(v.decimals) == 0 && (len(v.times) == 0 || len(c.labels) == 0) && len(v.distances) == 0 {
 		return verdict{}
 	}
+	if _, left := countsOf(p); len(v.ints)+len(v.reps) >= left {
+		for _, i := range v.calories {
+			r.as[i].talk = true // burned, not counted
+		}
+		v.calories = nil
+	}
 	list, names := r.entries(c, p, v)
 	list, total := r.takeTotal(list, p)
 	r.use(v.ints, v.reps, v.rounds, v.times, v.decimals, v.distances, v.calories)

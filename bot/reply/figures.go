@@ -86,7 +86,8 @@ func (b *builder) unreadable(i int) int {
 // mayTouch reports whether what stands at i leaves the figure before it a number: a blank, a sign, a known word.
 func (b *builder) mayTouch(i int) bool {
 	t := b.tok(i)
-	return t.kind != wordToken || t.gap || t.is(clTouch|clDay|clThanks) || len(t.s) == 1 && t.s >= "a" && t.s <= "z" && t.s != "s"
+	return t.kind != wordToken || t.gap || t.is(clTouch|clDay|clThanks) || len(t.s) == 1 && t.s >= "a" && t.s <= "z" && t.s != "s" ||
+		len(t.s) > 2 && b.read != nil && b.read.isNameWord(t.s)
 }
 
 // isOtherUnit reports units that no result is told in.

@@ -121,7 +121,7 @@ func (r *reader) follows(i int, strict bool) int {
 			return i + 1
 		}
 		return 0
-	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'):
+	case (a.sign('(') || a.sign('*')) && (r.at(i+1).value() || r.at(i+1).kind == aVersion && !strict), a.sign('#'):
 		return i
 	}
 	if strict {

@@ -1,6 +1,10 @@
 package reply
 
-import "tallybell/content"
+import (
+	"strings"
+
+	"tallybell/content"
+)
 
 // readHeaviest reads a load: 42.5 kg, 95#, a bare number in the member's units, 5x60 kg where 5 is the set.
 func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
@@ -12,7 +16,12 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 		return verdict{}
 	}
 	if len(v.loads) == 0 {
-		return r.bareLoad(p, v)
+		return r.bareLoad(c, p, v)
+	}
+	if i := r.listedBefore(v); i >= 0 {
+		r.use(v.loads, v.ints, v.decimals)
+		r.useJoined(&values{ints: v.ints, times: v.loads})
+		return ask(AboutValue, r.typed(v.loads[0]))
 	}
 	near := r.nearLoad(v)
 	r.use(v.loads, near)
@@ -31,6 +40,20 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 		}
 	}
 	return heaviestResult(a.n)
+}
+
+// listedBefore returns the first of several figures that share the unit of a load: 40, 50, 60 kg and 20+5 kg; -1 when
+// there is none. 5, 60 kg may be the set and its load, but which is not told.
+func (r *reader) listedBefore(v *values) int {
+	at := v.loads[0]
+	first := -1
+	for i := at - 2; i >= 0 && (r.at(i).kind == aInt || r.at(i).kind == aDecimal) && !r.at(i).talk; i -= 2 {
+		if s := r.at(i + 1); !s.sign('+') && !s.sign(',') {
+			break
+		}
+		first = i
+	}
+	return first
 }
 
 func heaviestResult(grams int64) verdict {
@@ -89,7 +112,7 @@ func (r *reader) useLoadJoins(at int, near []int) {
 }
 
 // bareLoad reads a number without a unit: in the member's units when it is the only one.
-func (r *reader) bareLoad(p *content.Part, v *values) verdict {
+func (r *reader) bareLoad(c *clause, p *content.Part, v *values) verdict {
 	all := append(append([]int{}, v.ints...), v.decimals...)
 	r.use(v.ints, v.decimals)
 	r.useJoined(v)
@@ -97,6 +120,12 @@ func (r *reader) bareLoad(p *content.Part, v *values) verdict {
 	u := unit{aLoad, 1000, 1}
 	if r.in.Units == "lb" {
 		u, unitName = unit{aLoad, 45359237, 100000}, "lb"
+	}
+	if e := r.at(c.effortAt); c.badEffort && e.s == "@" && len(all) > 0 && c.effortAt == all[len(all)-1]+1 {
+		return ask(AboutValue, strings.TrimPrefix(r.typed(c.effortAt), "@")+" "+unitName) // 5@60
+	}
+	if len(all) > 0 && r.at(all[0]-1).sign('#') {
+		return ask(AboutValue, r.typed(all[0])+" lb", r.typed(all[0])+" kg") // #132
 	}
 	if len(all) == 2 && len(v.decimals) == 0 {
 		a, b := r.as[all[0]].n, r.as[all[1]].n

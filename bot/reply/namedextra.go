@@ -112,6 +112,9 @@ func (r *reader) goesOn(c *clause, p *content.Part, v *values, end int) bool {
 		}
 		r.useBetween(end, i)
 		return true
+	case a.word("the") && (r.at(i-1).word("and") || r.at(i-1).word("plus") || r.at(i-1).sign('+')) && r.namesMovement(c, p, i+1):
+		r.useRange(end, i+2)
+		return true
 	case a.word("half"), a.word("most"), a.word("some"), a.word("all"):
 		for k := i + 1; k < c.to && k <= i+3; k++ {
 			if r.namesMovement(c, p, k) {

@@ -56,6 +56,9 @@ func (r *reader) readAMRAP(c *clause, p *content.Part, v *values) verdict {
 		return out
 	}
 	r.strayInts(c, p, v)
+	if len(v.rounds)+len(v.reps)+len(v.ints) > 0 {
+		v.calories = nil // burned, not counted
+	}
 	for _, i := range v.rounds {
 		if r.as[i].bad {
 			r.use(v.rounds, v.ints, v.reps)
@@ -115,9 +118,12 @@ func (r *reader) statedTotal(c *clause, v *values) (int64, int) {
 	if len(v.ints)+len(v.reps)+len(v.rounds) < 2 {
 		return 0, -1
 	}
+	if len(v.reps) == 1 && r.plusPair(v) && v.reps[0] == v.ints[1]+1 {
+		return r.as[v.reps[0]].n, v.reps[0] // 5+12 132 reps
+	}
 	for _, l := range [...][]int{v.ints, v.reps} {
 		for _, i := range l {
-			if r.isTotalMark(i-1) || r.at(i+1).word("total") && !r.leadsOn(i+1) || r.at(i+1).sign('(') && len(v.rounds)+len(v.ints) > 1 {
+			if r.isTotalMark(i-1) || r.at(i-1).sign('(') && r.at(i+1).sign(')') || r.at(i+1).word("total") && !r.leadsOn(i+1) || r.at(i+1).sign('(') && len(v.rounds)+len(v.ints) > 1 && !r.at(i-1).sign('+') {
 				return r.as[i].n, i
 			}
 		}

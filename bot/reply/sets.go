@@ -31,7 +31,21 @@ func (r *reader) readSets(c *clause, v *values) (res content.Result, any bool) {
 		}
 		any = true
 	}
-	return res, any
+	b := r.at(c.bodyAt) // told, if not in a form that is kept
+	return res, any || len(c.labels) > 0 && b.value() && (b.kind == aInt && !b.spelled || b.kind == aReps || b.kind == aLoad)
+}
+
+// sharesLoad reports a figure that has the unit of a load behind it: 12-14 kg, 14/14/12 kg. In 3x12/14 kg it is the reps.
+func (r *reader) sharesLoad(at int) bool {
+	if s := r.at(at - 1); s.sign('x') || s.sign('*') {
+		return false
+	}
+	for s := r.at(at + 1); s.sign('-') || (s.sign('/') || s.sign(',')) && !s.gap && !r.at(at+2).gap; s = r.at(at + 1) {
+		if at += 2; r.at(at).kind == aLoad {
+			return true
+		}
+	}
+	return false
 }
 
 // oneLoad returns the load when all that are told are the same.
@@ -41,7 +55,7 @@ func (r *reader) oneLoad(v *values) (int64, bool) {
 	}
 	g := r.as[v.loads[0]].n
 	for _, i := range v.loads {
-		if a := &r.as[i]; a.bad || r.at(i-1).sign('-') && !r.at(i-1).gap || a.n != g || a.n > heaviestLoad || a.n <= 0 {
+		if a := &r.as[i]; a.bad || r.at(i-1).kind == aSign && r.at(i-2).kind == aInt && r.sharesLoad(i-2) || a.n != g || a.n > heaviestLoad || a.n <= 0 {
 			return 0, false
 		}
 	}
@@ -65,7 +79,7 @@ func mergeSorted(a, b []int) []int {
 func (r *reader) oneSet(c *clause, counting []int, k int, res *content.Result) int {
 	at := counting[k]
 	a := &r.as[at]
-	if n := r.at(at + 1); n.sign('-') && r.at(at+2).kind == aLoad || !r.countsAsSet(c, at) || a.bad {
+	if r.sharesLoad(at) || r.at(at+1).sign('/') && r.at(at+2).kind == aSets || !r.countsAsSet(c, at) || a.bad {
 		return k + 1
 	}
 	times := int64(1)
@@ -104,5 +118,24 @@ func (r *reader) countsAsSet(c *clause, at int) bool {
 		return after || b.kind == aEnd
 	}
 	known := n.kind != aWord || isValueWord(n.s) || n.is(clThanks|clReps) || n.word("each") || n.word("with") || n.word("per")
-	return after && known
+	return after && (known || n.is(clJoin) || r.lastOfSets(at))
+}
+
+// lastOfSets reports the last figure of a list of sets, behind which words may follow: 12/10/9 felt heavy. After a blank
+// or a comma the words have to be a remark ("12 10 felt heavy"): "12, 2 dogs watching" is talk.
+func (r *reader) lastOfSets(at int) bool {
+	b := r.at(at - 1)
+	if (b.sign('/') || b.sign('-') || b.sign('+') || b.sign(',') && !r.at(at).gap) && r.at(at-2).used {
+		return true
+	}
+	return isRemark(r.at(at+1)) && (b.used && b.value() || b.sign(',') && r.at(at-2).used || b.word("and") && r.at(at-2).used)
+}
+
+// isRemark reports words that begin what is said about sets.
+func isRemark(a *atom) bool {
+	switch a.s {
+	case "felt", "feeling", "feels", "was", "were", "all", "easy", "hard", "heavy", "tough", "good", "nice", "solid", "strong", "slow", "fine", "ok", "today", "only", "so", "because", "this", "the", "last", "then", "pretty", "very", "really", "quite", "unbroken":
+		return a.kind == aWord
+	}
+	return false
 }

@@ -30,8 +30,9 @@ func (r *reader) readHold(p *content.Part, v *values) verdict {
 		return ask(AboutValue, r.typed(v.times[0]))
 	}
 	for _, i := range v.ints {
-		if s := r.at(i + 1); i+2 == v.times[0] && (s.sign('-') || s.word("to")) || i == v.times[0]+1 {
+		if s := r.at(i + 1); i+2 == v.times[0] && (s.sign('-') || s.sign('x') || s.word("to")) || i == v.times[0]+1 {
 			r.use(v.ints)
+			r.useBetween(i, v.times[0])
 			return ask(AboutValue, r.typed(v.times[0]))
 		}
 	}
@@ -67,8 +68,9 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 	}
 	r.use(list)
 	for _, i := range v.ints {
-		if s := r.at(i + 1); i+2 == list[0] && (s.sign('-') || s.word("to")) {
+		if r.partOfDistance(i, list[0]) {
 			r.use(v.ints)
+			r.useBetween(i, list[0])
 			return ask(AboutValue)
 		}
 	}
@@ -82,6 +84,19 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 	}
 	tooFast := p.Duration > 0 && mm*1000 > 7000*p.Duration.Milliseconds()
 	return judged(content.Result{Kind: content.KindDistance, DistanceMM: mm}, tooFast)
+}
+
+// partOfDistance reports a figure that may belong to the distance at an atom: 2-3 km, 6 x 400 m, 12 laps of 200 m, 2 km
+// 400.
+func (r *reader) partOfDistance(i, distance int) bool {
+	s := r.at(i + 1)
+	switch {
+	case i+2 == distance:
+		return s.sign('-') || s.sign('x') || s.sign('*') || s.word("to") || s.word("times") || s.word("lots")
+	case i+3 == distance:
+		return s.kind == aWord && r.at(i+2).word("of") || s.kind == aWord && r.at(i+2).sign('x')
+	}
+	return i == distance+1
 }
 
 func (r *reader) unitIdeas(v *values) []string {

@@ -81,7 +81,7 @@ func (r *reader) markTalk(c *clause) {
 		if !a.value() {
 			continue
 		}
-		if r.isClock(c, i) || r.isReference(c, i, live) || r.isOther(i) {
+		if r.isClock(c, i) || r.isReference(c, i, live) || r.isOther(i) || r.isAside(c, i, live) {
 			a.talk = true
 			continue
 		}

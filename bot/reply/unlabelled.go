@@ -263,7 +263,7 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 		}
 		return kept
 	}
-	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && r.wordsWithin(c, first, last) {
+	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && (r.wordsWithin(c, first, last) || r.isNoList(c, v.ints)) {
 		return nil
 	}
 	return v.ints
@@ -305,6 +305,26 @@ func (r *reader) wordsWithin(c *clause, first, last int) bool {
 		}
 	}
 	return false
+}
+
+// isNoList reports figures behind words that are not as many as the counts of any part: "call me on 555 0134".
+func (r *reader) isNoList(c *clause, ints []int) bool {
+	k := ints[0] - 1
+	for k >= c.from && !r.isPieceEnd(k) && !r.isTalkWord(c, k) {
+		k--
+	}
+	if k < c.from || r.isPieceEnd(k) {
+		return false
+	}
+	for _, p := range r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Stations }) {
+		if all, left := countsOf(p); len(ints) == all || len(ints) == left || len(ints) == all+1 || len(ints) == left+1 {
+			return false
+		}
+		if m, _ := r.movementAt(c.session, p, ints[0]-1); m >= 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (r *reader) isTalkWord(c *clause, k int) bool {

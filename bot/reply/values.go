@@ -211,11 +211,36 @@ func (r *reader) vagueMark(i int, mark bool) int {
 		if mark {
 			after.used = true
 		}
+	case after.sign('+') && !after.gap && (r.at(i+2).gap || r.at(i+2).kind == aEnd) && !r.at(i+2).value():
+		at = i + 1 // 80+
+	case before.word("or") && r.at(i-2).value():
+		at = i - 1 // 5 or 6 rounds
+		if mark {
+			r.as[i-2].used = true
+		}
+	case r.andMore(i + 1):
+		return i // the words stay in the note
 	}
 	if at >= 0 && mark {
 		r.as[at].used = true
 	}
 	return at
+}
+
+// andMore reports "and a bit", "and a half", "and change" at atom i.
+func (r *reader) andMore(i int) bool {
+	if !r.at(i).word("and") {
+		return false
+	}
+	i++
+	if r.at(i).word("a") || r.at(i).word("some") {
+		i++
+	}
+	switch r.at(i).s {
+	case "bit", "half", "quarter", "third", "few", "change", "something", "some":
+		return true
+	}
+	return false
 }
 
 func (r *reader) vagueAsk(i int, p *content.Part) verdict {

@@ -5,9 +5,14 @@ import "tallybell/content"
 // readVersion finds the clause's own version, and whether it has to be asked: two that disagree, or a word that
 // unsettles one.
 func (r *reader) readVersion(c *clause) {
+	intended := false
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		if a.kind != aVersion || a.talk || !r.versionCounts(c, i) {
+			continue
+		}
+		if r.isIntended(c, i) {
+			intended = true
 			continue
 		}
 		a.used = true
@@ -18,6 +23,37 @@ func (r *reader) readVersion(c *clause) {
 		if r.hedged(c, i) {
 			c.unsure = true
 		}
+	}
+	c.unsure = c.unsure || intended && c.version == ""
+}
+
+// isIntended reports a version that is told of what was meant or is to come: "wanted rx", "next time rx", "rx next week".
+func (r *reader) isIntended(c *clause, i int) bool {
+	for k := i - 1; k >= c.from && k >= i-4 && r.as[k].kind == aWord; k-- {
+		switch r.as[k].s {
+		case "want", "wanted", "wanting", "hope", "hoping", "hoped", "trying", "tried", "aiming", "aimed",
+			"planning", "wish", "wished", "will", "gonna", "i'll", "maybe", "attempted", "supposed", "soon":
+			return true
+		case "next":
+			if r.isComing(k) {
+				return true
+			}
+		}
+	}
+	n := r.at(i + 1)
+	return r.isComing(i+1) || n.word("soon") || n.word("one") && r.at(i+2).word("day")
+}
+
+// isComing reports "next time", "next week" at atom i.
+func (r *reader) isComing(i int) bool {
+	if !r.at(i).word("next") {
+		return false
+	}
+	switch t := r.at(i + 1); t.s {
+	case "time", "week", "month", "year", "one", "session":
+		return true
+	default:
+		return t.kind == aDay
 	}
 }
 
@@ -34,6 +70,9 @@ func (r *reader) versionCounts(c *clause, i int) bool {
 		}
 	case "mod", "scale":
 	default:
+		return true
+	}
+	if b.word("to") && (r.at(i-2).word("had") || r.at(i-2).word("needed")) {
 		return true
 	}
 	if b.kind == aWord {
@@ -78,7 +117,21 @@ func (r *reader) hedged(c *clause, i int) bool {
 			break
 		}
 	}
-	return false
+	return r.as[i].version == content.AsWritten && r.isPartly(i)
+}
+
+// isPartly reports words beside "as written" that say how much of it was: partly rx, pretty much rx, rx-ish.
+func (r *reader) isPartly(i int) bool {
+	b, n := r.at(i-1), r.at(i+1)
+	switch b.s {
+	case "partly", "partially", "semi", "half", "kinda", "sorta":
+		return b.kind == aWord
+	case "much", "less", "to", "of":
+		p := r.at(i - 2)
+		return b.word("much") && p.word("pretty") || b.word("less") && p.word("or") || b.word("to") && p.word("close") ||
+			b.word("of") && (p.word("kind") || p.word("sort"))
+	}
+	return n.word("ish") || n.sign('-') && !n.gap && r.at(i+2).word("ish")
 }
 
 // fitVersion is what the fit and the words about ways say of a part's version: "" nothing, and ask when it has to be
