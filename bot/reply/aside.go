@@ -3,7 +3,32 @@ package reply
 // isAside reports a figure that is told beside a result and is none: what the member weighs, a pace, a difference to
 // another day, an earlier best. live is the last figure before it that may be a result, -1 for none.
 func (r *reader) isAside(c *clause, i, live int) bool {
-	return r.isPerson(c, i) || r.isPulse(i, live) || r.isPace(i, live) || live >= 0 && (r.isDifference(i) || r.isEarlier(c, i, live))
+	return r.isMarked(i) || r.isPerson(c, i) || r.isPulse(i, live) || r.isPace(i, live) || live >= 0 && (r.isDifference(i) || r.isEarlier(c, i, live))
+}
+
+// isMarked reports a figure with the sign of money, a degree or a number at it, and the minutes that a part is called
+// by: £20, 28°, #1, "amrap 12: 5+3".
+func (r *reader) isMarked(i int) bool {
+	a := &r.as[i]
+	if a.kind != aInt && a.kind != aDecimal {
+		return false
+	}
+	if a.from > 0 && !a.gap {
+		switch r.ts[a.from-1].s {
+		case "$", "£", "€", "¥", "₹":
+			return true
+		case "#":
+			return a.n < 10
+		}
+	}
+	if a.to < len(r.ts) && !r.ts[a.to].gap {
+		switch r.ts[a.to].s {
+		case "$", "£", "€", "¥", "₹", "°":
+			return true
+		}
+	}
+	b := r.at(i - 1)
+	return b.word("amrap") || b.word("emom") || b.word("week") || b.word("wk") || b.word("day")
 }
 
 // isPerson reports what a person weighs or has lost: I'm 82 kg, bw 82, 82 kg bodyweight, down 2 kg.
@@ -73,12 +98,15 @@ func isStill(a *atom) bool {
 	return false
 }
 
-// isPace reports a time a kilometre or a mile: pace 5:30, 5:30/km, 5:30 per mile.
+// isPace reports a time a kilometre or a mile (pace 5:30, 5:30/km, 5:30 per mile) and a plural that looks like seconds.
 func (r *reader) isPace(i, live int) bool {
 	if r.as[i].kind != aTime {
 		return false
 	}
 	b := r.at(i - 1)
+	if u := &r.ts[r.as[i].to-1]; u.s == "s" && !u.gap && (b.word("the") || b.word("those") || b.word("them")) {
+		return true // the 12s of a ladder
+	}
 	if b.word("was") || b.word("of") || b.word("is") || b.word("about") || b.sign(':') {
 		b = r.at(i - 2)
 	}
@@ -96,10 +124,13 @@ func (r *reader) isPace(i, live int) bool {
 // isDifference reports how much more or less it was than another day: 3 more than last time, +9 reps from last week.
 func (r *reader) isDifference(i int) bool {
 	a := &r.as[i]
+	n := r.at(i + 1)
+	if a.kind == aTime {
+		return n.word("off") && r.isPast(i+2)
+	}
 	if a.kind != aInt && a.kind != aReps && a.kind != aRounds && a.kind != aLoad && a.kind != aDistance {
 		return false
 	}
-	n := r.at(i + 1)
 	switch n.s {
 	case "more", "fewer", "less", "better", "up", "down", "extra", "heavier", "lighter", "further", "farther", "higher", "worse":
 		k := i + 2
@@ -136,12 +167,19 @@ func (r *reader) isEarlier(c *clause, i, live int) bool {
 	if p := r.at(i - 2); r.at(i-1).sign('+') && p.talk && p.kind == aInt {
 		return true // the second half of 5+3
 	}
+	if b := r.at(i - 1); a.kind == aTime && r.as[live].kind == aTime && a.ms > r.as[live].ms && (b.word("under") || b.word("sub") || b.word("below")) ||
+		b.word("was") && r.at(i-2).sign('(') {
+		return true // finally under 15:00
+	}
 	k := i - 1
+	if r.at(k).word("for") && (r.at(k-1).word("hoping") || r.at(k-1).word("aiming") || r.at(k-1).word("going")) {
+		k--
+	}
 	for k > live && (r.at(k).word("was") || r.at(k).word("is") || r.at(k).word("of") || r.at(k).sign(':') || r.at(k).sign('=')) {
 		k--
 	}
 	switch b := r.at(k); b.s {
-	case "pb", "pr", "best", "record", "target", "goal", "aim":
+	case "pb", "pr", "best", "record", "target", "goal", "aim", "hoping", "aiming", "wanted":
 		return k > live && b.kind == aWord
 	case "from":
 		p := r.at(k - 1)

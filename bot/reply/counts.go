@@ -27,6 +27,12 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 		v.calories = nil
 	}
 	list, names := r.entries(c, p, v)
+	if names > 0 && names < len(list) && r.nameEasierWays(c, p) {
+		for k := range list {
+			list[k].movement = -1
+		}
+		names, r.nameAtoms = 0, nil
+	}
 	list, total := r.takeTotal(list, p)
 	r.use(v.ints, v.reps, v.rounds, v.times, v.decimals, v.distances, v.calories)
 	r.useEntries(list, names)
@@ -196,6 +202,25 @@ func (r *reader) useEntries(list []entry, names int) {
 		}
 	}
 	r.useBetween(min(list[0].at, r.nameAtoms[0][0]), r.nameAtoms[len(r.nameAtoms)-1][1])
+}
+
+// nameEasierWays reports whether the names among the counts are of easier ways, which tell the version of a list in order
+// ("21 18 15 24 incline push-ups") rather than the stations.
+func (r *reader) nameEasierWays(c *clause, p *content.Part) bool {
+	lines := p
+	if sheet := written(c.session, p); sheet != nil {
+		lines = sheet
+	}
+	for _, n := range r.nameAtoms {
+		easier := false
+		for k := n[0]; k > n[0]-longestName && r.at(k).kind == aWord && !easier; k-- {
+			easier = r.namesEasier(p, lines, k)
+		}
+		if !easier {
+			return false
+		}
+	}
+	return true
 }
 
 // foreignTime reports a time among the counts that is no hold's.

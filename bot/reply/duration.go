@@ -16,6 +16,10 @@ func (b *builder) stepAt(i int) step {
 	if f.end == 0 {
 		return step{}
 	}
+	if f.point == 0 && !f.spelled && b.tight(f.end, ',') && b.tightNum(f.end+1) && len(b.tok(f.end+1).s) < 3 && b.tok(f.end+2).is(clDuration) &&
+		!b.tok(f.end+2).is(clMetre) && !(i > 0 && b.tight(i-1, ',') && !b.tok(i).gap) {
+		f.frac, f.point, f.end = b.tok(f.end+1).s, ',', f.end+2 // 1,5 min
+	}
 	s := step{f: f, end: f.end}
 	if e := b.words(f.end, "and", "a", "half"); e > 0 && b.tok(e).is(clDuration) {
 		s.half, s.end = true, e

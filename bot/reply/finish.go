@@ -84,7 +84,7 @@ func (r *reader) rulingVersion() *clause {
 			return nil
 		}
 		if c.versionAt >= 0 {
-			if !r.onlyThanksAfter(c.versionAt) {
+			if !r.onlyThanksAfter(c.versionAt) && !r.saysAll(c) {
 				return nil
 			}
 			if !c.read {
@@ -95,6 +95,15 @@ func (r *reader) rulingVersion() *clause {
 		}
 	}
 	return nil
+}
+
+// saysAll reports "all as written", "both scaled": a version that rules every clause wherever it stands.
+func (r *reader) saysAll(c *clause) bool {
+	b := r.at(c.versionAt - 1)
+	if b.word("were") || b.word("was") || b.word("done") || b.kind == aDone {
+		b = r.at(c.versionAt - 2)
+	}
+	return len(r.drafts) > 1 && (b.word("all") || b.word("both") || b.word("everything")) && c.versionAt > c.from
 }
 
 func (r *reader) onlyThanksAfter(i int) bool {
@@ -140,7 +149,7 @@ func (r *reader) firstVersion() *clause {
 
 // loneVersion makes a correction of the last result's version of a reply that says nothing else to log.
 func (r *reader) loneVersion() {
-	if len(r.drafts) > 0 {
+	if len(r.drafts) > 0 || r.out.Question {
 		return
 	}
 	for i := range r.cls {
@@ -172,7 +181,11 @@ func (r *reader) lineEfforts() {
 			continue
 		}
 		alone := r.lineEnds(i, -1) && r.lineEnds(i, 1)
-		taken := !alone && (r.giveEffort(c, i-1) || r.giveEffort(c, i+1))
+		before := i - 1
+		for before > 0 && !r.cls[before].read && r.cls[before].version != "" && r.onlyVersion(&r.cls[before]) {
+			before-- // "14:32. rx. rpe 8"
+		}
+		taken := !alone && (r.giveEffort(c, before) || r.giveEffort(c, i+1))
 		if !taken && !alone {
 			continue
 		}

@@ -112,6 +112,9 @@ func (r *reader) goesOn(c *clause, p *content.Part, v *values, end int) bool {
 		}
 		r.useBetween(end, i)
 		return true
+	case a.kind == aDistance && i > end && p.Scheme == content.AMRAP:
+		a.used = true
+		return true
 	case a.word("the") && (r.at(i-1).word("and") || r.at(i-1).word("plus") || r.at(i-1).sign('+')) && r.namesMovement(c, p, i+1):
 		r.useRange(end, i+2)
 		return true
@@ -127,14 +130,22 @@ func (r *reader) goesOn(c *clause, p *content.Part, v *values, end int) bool {
 
 // wholeLines reads "+ push-ups" behind rounds, a movement without a figure: likely the round up to and with that line.
 func (r *reader) wholeLines(c *clause, p *content.Part, from int) (reps int64, end int, ok bool) {
-	if a := r.at(from); !a.sign('+') && !a.word("plus") {
+	a, at := r.at(from), from+1
+	if !a.sign('+') && !a.word("plus") && !a.word("and") {
 		return 0, 0, false
 	}
-	m, end := r.movementAt(c.session, p, from+1)
-	if m < 0 || end > c.to {
-		return 0, 0, false
+	one := r.at(at).word("a") || r.at(at).word("an")
+	if one || r.at(at).word("the") {
+		at++
 	}
-	for _, n := range p.RoundReps(0)[:m+1] {
+	m, end := r.movementAt(c.session, p, at)
+	if m < 0 || end > c.to || a.word("and") && isPlainWord(r.at(end)) {
+		return 0, 0, false // "and squats were tough"
+	}
+	for k, n := range p.RoundReps(0)[:m+1] {
+		if k == m && one {
+			n = 1
+		}
 		reps += n
 	}
 	return reps, end, true

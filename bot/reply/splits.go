@@ -115,7 +115,7 @@ func (r *reader) totalTime(times []int, rounds int) (splits []int, total int) {
 
 func (r *reader) isTotalMark(i int) bool {
 	a := r.at(i)
-	return a.sign('=') || a.word("total") || a.word("totalling") || a.word("overall")
+	return a.sign('=') && !a.head || a.word("total") || a.word("totalling") || a.word("overall")
 }
 
 // useEdges marks brackets and words that belong to splits as read: (4:10 4:45), rounds 4:10 4:45, total.

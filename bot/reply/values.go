@@ -213,6 +213,8 @@ func (r *reader) vagueMark(i int, mark bool) int {
 		}
 	case after.sign('+') && !after.gap && (r.at(i+2).gap || r.at(i+2).kind == aEnd) && !r.at(i+2).value():
 		at = i + 1 // 80+
+	case before.word("off"), before.word("of") && (r.at(i-2).word("short") || r.at(i-2).word("shy")), before.word("to") && r.at(i-2).word("close"):
+		at = i - 1 // 1 short of 6 rounds
 	case before.word("or") && r.at(i-2).value():
 		at = i - 1 // 5 or 6 rounds
 		if mark {

@@ -131,6 +131,9 @@ func (r *reader) isPartly(i int) bool {
 		return b.word("much") && p.word("pretty") || b.word("less") && p.word("or") || b.word("to") && p.word("close") ||
 			b.word("of") && (p.word("kind") || p.word("sort"))
 	}
+	if (n.word("more") || n.word("kind") || n.word("sort")) && (r.at(i+2).word("or") || r.at(i+2).word("of")) || n.word("kinda") || n.word("sorta") {
+		return true
+	}
 	return n.word("ish") || n.sign('-') && !n.gap && r.at(i+2).word("ish")
 }
 
