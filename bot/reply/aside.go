@@ -126,7 +126,11 @@ func (r *reader) isDifference(i int) bool {
 	a := &r.as[i]
 	n := r.at(i + 1)
 	if a.kind == aTime {
-		return n.word("off") && r.isPast(i+2)
+		return n.word("off") && r.isPast(i+2) || (n.word("more") || n.word("longer") || n.word("less") || n.word("shorter") || n.word("better")) && r.at(i+2).word("than")
+	}
+	if a.kind == aDistance && (n.word("climb") || n.word("elevation") || n.word("ascent") || n.word("hill") || n.word("hills") ||
+		n.word("of") && r.at(i+2).word("hills") || n.word("up") || n.sign('/') && r.at(i+2).is(clHour)) {
+		return true // 60 m of hills, 12 km/h
 	}
 	if a.kind != aInt && a.kind != aReps && a.kind != aRounds && a.kind != aLoad && a.kind != aDistance {
 		return false

@@ -56,7 +56,7 @@ func (r *reader) atCounts(c *clause, i int) bool {
 func (r *reader) afterPain(c *clause, i int) bool {
 	for k := i - 1; k >= c.from && k >= i-6; k-- {
 		a := &r.as[k]
-		if isPainWord(a) || k >= i-2 && isOtherScale(a) {
+		if isPainWord(a) || k >= i-2 && (isOtherScale(a) || a.kind == aWord && a.is(clBody)) {
 			return true
 		}
 	}

@@ -49,6 +49,8 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 		return r.namedCounts(p, list, names, total)
 	case len(list) == 0 && total >= 0:
 		return stationTotal(p, total)
+	case len(list) == 1 && r.isForEach(list[0].at+1):
+		return ask(AboutValue)
 	case len(list) == 1:
 		if total >= 0 && total != list[0].n {
 			return ask(AboutTotal)
@@ -56,6 +58,16 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 		return stationTotal(p, list[0].n)
 	}
 	return countsInOrder(p, numbers(list), total)
+}
+
+// isForEach reports "each", "on each", "per station", "a minute" at atom i: the figure before it is no total.
+func (r *reader) isForEach(i int) bool {
+	if r.at(i).word("on") || r.at(i).word("in") || r.at(i).word("for") || r.at(i).word("at") {
+		i++
+	}
+	a, n := r.at(i), r.at(i+1)
+	return a.word("each") || a.word("every") || a.word("per") || a.word("apiece") ||
+		a.word("a") && (n.word("station") || n.word("minute") || n.word("min") || n.word("movement") || n.word("piece"))
 }
 
 func numbers(list []entry) []int64 {
@@ -101,7 +113,9 @@ func join(ns []int64, sep string) string {
 // entries lists the figures of the clause in order, with the names beside them. Names stand before their figures when the
 // first name does, else behind.
 func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, names int) {
+	r.nameAtoms = r.nameAtoms[:0]
 	pending, before, first := -1, false, true
+	apart := false // something stands between the last figure and what follows, so that no name is its own
 	for i := c.bodyAt; i < c.to; i++ {
 		if c.post && i >= c.labelAt {
 			break
@@ -124,7 +138,10 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 			if pending >= 0 {
 				names++
 			}
-			pending, first = -1, false
+			pending, first, apart = -1, false, false
+		case a.kind == aVersion, a.kind == aEffort, a.sign('('):
+			apart = true
+		case a.kind == aWord && apart && !before && len(list) > 0:
 		case a.kind == aWord:
 			m, end := r.movementAt(c.session, p, i)
 			if m < 0 {
@@ -156,7 +173,7 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 func (r *reader) takeTotal(list []entry, p *content.Part) ([]entry, int64) {
 	all, left := countsOf(p)
 	for k, e := range list {
-		marked := r.isTotalMark(e.at-1) || r.at(e.at-1).sign(':') && r.isTotalMark(e.at-2) || r.at(e.at+1).word("total") && !r.leadsOn(e.at+1) || r.at(e.at+1).word("altogether") ||
+		marked := r.isTotalMark(e.at-1) && !(e.movement >= 0 && r.at(e.at-1).sign('=')) || r.at(e.at-1).sign(':') && r.isTotalMark(e.at-2) || r.at(e.at+1).word("total") && !r.leadsOn(e.at+1) || r.at(e.at+1).word("altogether") ||
 			(r.at(e.at+1).word("in") || r.at(e.at+1).word("reps")) && r.at(e.at+2).word("total")
 		if !marked && r.as[e.at].kind == aReps && k == len(list)-1 && r.as[list[0].at].kind != aReps {
 			marked = len(list) == all+1 || len(list) == left+1 && isSum(numbers(list))

@@ -103,7 +103,12 @@ func (r *reader) saysAll(c *clause) bool {
 	if b.word("were") || b.word("was") || b.word("done") || b.kind == aDone {
 		b = r.at(c.versionAt - 2)
 	}
-	return len(r.drafts) > 1 && (b.word("all") || b.word("both") || b.word("everything")) && c.versionAt > c.from
+	n := r.at(c.versionAt + 1)
+	return len(r.drafts) > 1 && (isAll(b) && c.versionAt > c.from || isAll(n) && c.versionAt+1 < c.to)
+}
+
+func isAll(a *atom) bool {
+	return a.word("all") || a.word("both") || a.word("everything") || a.word("throughout")
 }
 
 func (r *reader) onlyThanksAfter(i int) bool {

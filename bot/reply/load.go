@@ -18,7 +18,7 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 	if len(v.loads) == 0 {
 		return r.bareLoad(c, p, v)
 	}
-	if i := r.listedBefore(v); i >= 0 {
+	if r.listedBefore(c, v) {
 		r.use(v.loads, v.ints, v.decimals)
 		r.useJoined(&values{ints: v.ints, times: v.loads})
 		return ask(AboutValue, r.typed(v.loads[0]))
@@ -42,18 +42,19 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 	return heaviestResult(a.n)
 }
 
-// listedBefore returns the first of several figures that share the unit of a load: 40, 50, 60 kg and 20+5 kg; -1 when
-// there is none. 5, 60 kg may be the set and its load, but which is not told.
-func (r *reader) listedBefore(v *values) int {
+// listedBefore reports figures that share the unit of a load: 40, 50, 60 kg and 20+5 kg. Without a label what stands
+// before a comma may be another part's.
+func (r *reader) listedBefore(c *clause, v *values) bool {
 	at := v.loads[0]
-	first := -1
-	for i := at - 2; i >= 0 && (r.at(i).kind == aInt || r.at(i).kind == aDecimal) && !r.at(i).talk; i -= 2 {
-		if s := r.at(i + 1); !s.sign('+') && !s.sign(',') {
-			break
-		}
-		first = i
+	b := r.at(at - 2)
+	if b.kind != aInt && b.kind != aDecimal || b.talk || r.at(at-3).sign('+') {
+		return false
 	}
-	return first
+	s := r.at(at - 1)
+	if s.sign('+') {
+		return true
+	}
+	return s.sign(',') && (len(c.labels) > 0 || r.at(at-3).sign(',') && r.at(at-4).kind == aInt || len(r.scored(c, func(p *content.Part) bool { return p.Kind() == content.KindReps })) == 0)
 }
 
 func heaviestResult(grams int64) verdict {
@@ -123,6 +124,10 @@ func (r *reader) bareLoad(c *clause, p *content.Part, v *values) verdict {
 	}
 	if e := r.at(c.effortAt); c.badEffort && e.s == "@" && len(all) > 0 && c.effortAt == all[len(all)-1]+1 {
 		return ask(AboutValue, strings.TrimPrefix(r.typed(c.effortAt), "@")+" "+unitName) // 5@60
+	}
+	if len(all) == 1 && r.at(all[0]+1).kind == aTime && r.hasUnit(all[0]+1) {
+		r.as[all[0]+1].used = true
+		return ask(AboutValue) // two 16s
 	}
 	if len(all) > 0 && r.at(all[0]-1).sign('#') {
 		return ask(AboutValue, r.typed(all[0])+" lb", r.typed(all[0])+" kg") // #132

@@ -72,7 +72,7 @@ func (r *reader) readAMRAP(c *clause, p *content.Part, v *values) verdict {
 		return r.roundsWithTotal(p, v, total, at)
 	}
 	defer r.useCounted(v)
-	if r.partOfRound(c, p, v) {
+	if r.partOfRound(c, p, v) || r.moreBehind(c, v) {
 		return ask(AboutValue)
 	}
 	rounds, extra, ok := r.roundsAndExtra(p, v)
@@ -130,6 +130,20 @@ func (r *reader) partOfRound(c *clause, p *content.Part, v *values) bool {
 			if r.namesMovement(c, p, k+1) {
 				return true
 			}
+		}
+	}
+	return false
+}
+
+// moreBehind reports reps beyond the rounds that stand among words: "5 rounds, got 12 more".
+func (r *reader) moreBehind(c *clause, v *values) bool {
+	if len(v.rounds) != 1 || len(v.ints)+len(v.reps) > 0 {
+		return false
+	}
+	for k := v.rounds[0] + 1; k+1 < c.to; k++ {
+		if a, n := &r.as[k], &r.as[k+1]; a.kind == aInt && !a.talk && (n.word("more") || n.word("extra") || n.word("over")) {
+			a.used = true
+			return true
 		}
 	}
 	return false

@@ -92,7 +92,7 @@ func (r *reader) partOfDistance(i, distance int) bool {
 	s := r.at(i + 1)
 	switch {
 	case i+2 == distance:
-		return s.sign('-') || s.sign('x') || s.sign('*') || s.word("to") || s.word("times") || s.word("lots")
+		return s.sign('-') || s.sign('/') || s.sign('x') || s.sign('*') || s.word("to") || s.word("times") || s.word("lots")
 	case i+3 == distance:
 		return s.kind == aWord && r.at(i+2).word("of") || s.kind == aWord && r.at(i+2).sign('x')
 	}
@@ -123,6 +123,7 @@ func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 		return verdict{}
 	}
 	r.strayInts(c, p, v)
+	r.remarkInts(c, v)
 	r.use(v.ints, v.reps)
 	r.useJoined(v)
 	list := v.reps
@@ -140,4 +141,19 @@ func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 	}
 	n := a.n
 	return found(content.Result{Kind: content.KindReps, Reps: &n})
+}
+
+// remarkInts leaves to the note the figures of a remark behind the reps: "32 in 1 go", "32 with 2 pauses".
+func (r *reader) remarkInts(c *clause, v *values) {
+	if len(v.ints) < 2 || len(v.reps) > 0 || v.ints[0] != c.bodyAt || len(c.labels) == 0 {
+		return
+	}
+	kept := v.ints[:1]
+	for _, i := range v.ints[1:] {
+		b := r.at(i - 1)
+		if remark := b.word("in") || b.word("with") || b.word("first") || b.word("had") || b.word("took"); !remark || !isPlainWord(r.at(i+1)) {
+			kept = append(kept, i)
+		}
+	}
+	v.ints = kept
 }

@@ -1,5 +1,7 @@
 package reply
 
+import "tallybell/content"
+
 // findQuestions finds the sentences that a question mark rules, and those that ask without one.
 func (r *reader) findQuestions() {
 	start := 0
@@ -101,6 +103,10 @@ func (r *reader) isClock(c *clause, i int) bool {
 	if a.kind == aInt {
 		if n := r.at(i + 1); n.sign('x') || n.sign('+') || n.sign('/') {
 			return false
+		}
+		if f := r.at(i - 2); f.kind == aInt && !f.talk && len(c.labels) == 1 {
+			p, ok := c.part(c.labels[0])
+			return !ok || p.Scheme != content.Heaviest // 3 at 32
 		}
 		return true
 	}

@@ -138,6 +138,13 @@ func (r *reader) byKind(i int, v *values) {
 	if r.totalBehind(i, v) {
 		return
 	}
+	if parts := r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Stations || p.Scheme == content.AMRAP }); len(v.ints) > 2 {
+		for _, p := range parts {
+			if figures, _ := r.leadingRun(c); r.isWholeValue(p, figures) {
+				r.setAside(c, p, v)
+			}
+		}
+	}
 	v.ints = r.plainInts(c, v)
 	if v.none() {
 		return

@@ -131,6 +131,10 @@ func isValueWord(s string) bool {
 
 // readPart reads the clause for one part.
 func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
+	switch p.Scheme {
+	case content.Stations, content.AMRAP, content.MostReps, content.Heaviest:
+		r.setAside(c, p, v)
+	}
 	if i := r.vagueAt(c, p, v); i >= 0 {
 		return r.vagueAsk(i, p)
 	}
