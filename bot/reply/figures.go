@@ -42,8 +42,8 @@ func (b *builder) number(i int) int {
 		return end
 	}
 	f := b.figureAt(i)
-	if f.end == 0 {
-		return b.unreadable(i)
+	if t := b.tok(i); f.end == 0 || !t.spelled && (len(t.s) > 3 && t.s[0] == '0' || len(t.s) > 6) {
+		return b.unreadable(i) // too long, or a telephone's
 	}
 	if b.tight(f.end, '.') && b.tightNum(f.end+1) || b.tight(f.end, '%') {
 		return b.unreadable(i)

@@ -10,18 +10,18 @@ import (
 // close to 80". A lone figure is complete when a version or an effort stands right behind it.
 func (r *reader) setAside(c *clause, p *content.Part, v *values) {
 	r.setClockAside(p, v)
-	figures, end := r.leadingRun(c)
-	if len(figures) == 0 || len(figures) == len(v.ints)+len(v.reps)+len(v.rounds)+len(v.times)+len(v.loads) {
+	all := len(v.ints) + len(v.reps) + len(v.rounds) + len(v.times) + len(v.loads)
+	if all < 2 {
 		return
 	}
-	strong := r.isWholeValue(p, figures)
-	if !strong && (len(figures) > 1 || !r.closesValue(c, end)) {
+	lead := r.leadingRun(c)
+	if lead.n == 0 || lead.n == all || !r.isWholeValue(p, lead) && (lead.n > 1 || !r.closesValue(c, lead.last+1)) {
 		return
 	}
-	last, aside := figures[len(figures)-1], false
-	for k := end; k < c.to; k++ {
+	aside := false
+	for k := lead.last + 1; k < c.to; k++ {
 		a := &r.as[k]
-		if !a.value() || a.used || a.kind == aLoad && p.Scheme != content.Heaviest || a.kind == aCalories || a.kind == aDistance || !r.isRemarked(c, p, k, last) {
+		if !a.value() || a.used || a.kind == aLoad && p.Scheme != content.Heaviest || a.kind == aCalories || a.kind == aDistance || !r.isRemarked(c, p, k, lead.last) {
 			continue
 		}
 		a.talk, aside = true, true
@@ -33,7 +33,7 @@ func (r *reader) setAside(c *clause, p *content.Part, v *values) {
 
 // setClockAside leaves to the note the time that stations take: "78 in 4 min".
 func (r *reader) setClockAside(p *content.Part, v *values) {
-	if p.Scheme != content.Stations {
+	if p.Scheme != content.Stations || len(v.times) == 0 {
 		return
 	}
 	all, _ := countsOf(p)
@@ -45,35 +45,34 @@ func (r *reader) setClockAside(p *content.Part, v *values) {
 	v.dropTalk(r)
 }
 
-// leadingRun returns the figures that the clause's body begins with, parted by signs and joining words only, and the atom
-// after them.
-func (r *reader) leadingRun(c *clause) (figures []int, end int) {
-	end = c.bodyAt
+// run is a stretch of n figures, from its first atom to its last.
+type run struct{ n, first, last int }
+
+// leadingRun returns the figures that the clause's body begins with, parted by signs and joining words only.
+func (r *reader) leadingRun(c *clause) run {
+	out := run{first: c.bodyAt}
 	for k := c.bodyAt; k < c.to; k++ {
 		switch a := &r.as[k]; {
 		case a.value():
-			figures, end = append(figures, k), k+1
-		case len(figures) > 0 && (a.sign(',') || a.sign('/') || a.sign('-') || a.sign('+') || a.sign('&') || a.sign('|') || a.sign('=') ||
+			out.n, out.last = out.n+1, k
+		case out.n > 0 && (a.sign(',') || a.sign('/') || a.sign('-') || a.sign('+') || a.sign('&') || a.sign('|') || a.sign('=') ||
 			a.word("and") || a.word("then") || a.word("plus")):
 		default:
-			return figures, end
+			return out
 		}
 	}
-	return figures, end
+	return out
 }
 
 // isWholeValue reports figures that are all of a value: a count a station, or rounds and reps beyond them.
-func (r *reader) isWholeValue(p *content.Part, figures []int) bool {
-	switch n := len(figures); p.Scheme {
+func (r *reader) isWholeValue(p *content.Part, lead run) bool {
+	switch p.Scheme {
 	case content.Stations:
 		all, left := countsOf(p)
-		return n > 1 && (n == all || n == left)
+		return lead.n > 1 && (lead.n == all || lead.n == left)
 	case content.AMRAP:
-		if n != 2 {
-			return false
-		}
-		a := &r.as[figures[0]]
-		return a.kind == aRounds || a.kind == aInt && r.at(figures[0]+1).sign('+')
+		a := r.at(lead.first)
+		return lead.n == 2 && (a.kind == aRounds || a.kind == aInt && r.at(lead.first+1).sign('+'))
 	}
 	return false
 }

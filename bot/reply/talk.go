@@ -94,6 +94,9 @@ func (r *reader) markTalk(c *clause) {
 // isClock reports a time of day after at, by, until, from. "finished at 14:32" is kept, to be asked.
 func (r *reader) isClock(c *clause, i int) bool {
 	a, b := &r.as[i], r.at(i-1)
+	if a.kind == aTime && (b.word("since") || b.word("you") && r.at(i-2).word("see")) {
+		return true
+	}
 	if a.kind != aTime && a.kind != aInt || b.kind != aWord || !b.is(clClock) || a.kind == aTime && a.alt > 0 {
 		return false
 	}

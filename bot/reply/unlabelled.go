@@ -138,14 +138,16 @@ func (r *reader) byKind(i int, v *values) {
 	if r.totalBehind(i, v) {
 		return
 	}
-	if parts := r.scored(c, func(p *content.Part) bool { return p.Scheme == content.Stations || p.Scheme == content.AMRAP }); len(v.ints) > 2 {
-		for _, p := range parts {
-			if figures, _ := r.leadingRun(c); r.isWholeValue(p, figures) {
-				r.setAside(c, p, v)
-			}
+	if len(v.ints) > 2 {
+		lead := r.leadingRun(c)
+		for _, p := range r.scored(c, func(p *content.Part) bool { return r.isWholeValue(p, lead) }) {
+			r.setAside(c, p, v)
 		}
 	}
 	v.ints = r.plainInts(c, v)
+	if len(v.decimals) == 1 && r.wordsBeside(c, v.decimals[0]) && len(r.scored(c, (*content.Part).ForTime)) == 0 {
+		v.decimals = nil // "room 3.14"
+	}
 	if v.none() {
 		return
 	}
