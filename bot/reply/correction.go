@@ -118,7 +118,7 @@ func (r *reader) onlyVersion(c *clause) bool {
 
 func isPointer(s string) bool {
 	switch s {
-	case "that", "it", "was", "is", "this", "i", "did", "all", "both", "actually", "everything", "yes", "should", "be", "one", "last", "the", "my", "result", "were", "those", "they", "and", "of", "do", "went", "time", "it's", "its", "that's", "thats", "done":
+	case "that", "it", "was", "is", "this", "i", "did", "all", "both", "actually", "everything", "yes", "should", "be", "one", "last", "the", "my", "result", "were", "those", "they", "and", "of", "do", "went", "time", "it's", "its", "that's", "thats", "done", "version", "option":
 		return true
 	}
 	return false

@@ -139,7 +139,7 @@ func (r *reader) firstVersion() *clause {
 			}
 			continue
 		}
-		if !r.onlyVersion(c) {
+		if !r.onlyVersion(c) && !r.leadsWithVersion(c) {
 			continue
 		}
 		for k := range r.drafts {
@@ -150,6 +150,24 @@ func (r *reader) firstVersion() *clause {
 		}
 	}
 	return first
+}
+
+// leadsWithVersion reports a clause whose one version stands alone before its first comma: "scaled, knees hurt".
+func (r *reader) leadsWithVersion(c *clause) bool {
+	versions, comma := 0, -1
+	for k := c.from; k < c.to; k++ {
+		switch a := &r.as[k]; {
+		case a.kind == aVersion:
+			if versions++; comma >= 0 {
+				return false
+			}
+		case comma < 0 && r.isPieceEnd(k):
+			comma = k
+		case comma < 0 && !(a.kind == aWord && isPointer(a.s)) && a.kind != aEmoji:
+			return false
+		}
+	}
+	return versions == 1 && comma >= 0
 }
 
 // loneVersion makes a correction of the last result's version of a reply that says nothing else to log.

@@ -146,6 +146,9 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 	if !r.hasWords || c.version == content.Scaled && !c.unsure {
 		return "", false
 	}
+	if r.leavesOut(c, p) {
+		return "", true
+	}
 	sheet := written(c.session, p)
 	lines := p // that have every easier line of the part: those that the fit took away count as well
 	if sheet != nil {
@@ -169,6 +172,30 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 		}
 	}
 	return "", false
+}
+
+// leavesOut reports a movement of the part that was not done: "no step-overs", "without the lunges", "other than the
+// push-ups".
+func (r *reader) leavesOut(c *clause, p *content.Part) bool {
+	for i := c.bodyAt; i < c.to; i++ {
+		a, at := &r.as[i], i+1
+		switch {
+		case a.kind != aWord || a.talk:
+			continue
+		case a.s == "no", a.s == "without", a.s == "minus", a.s == "bar", a.s == "besides":
+		case a.s == "other" && r.at(at).word("than"), (a.s == "left" || a.s == "leaving") && (r.at(at).word("out") || r.at(at).word("off")):
+			at++
+		default:
+			continue
+		}
+		if r.at(at).word("the") || r.at(at).word("any") {
+			at++
+		}
+		if m, end := r.movementAt(c.session, p, at); m >= 0 && !isPlainWord(r.at(end)) {
+			return true
+		}
+	}
+	return false
 }
 
 // namesEasier reports whether atom i begins the name of a movement of the part's easier lines that is not one of its
