@@ -28,6 +28,9 @@ func (r *reader) isMarked(i int) bool {
 		}
 	}
 	b := r.at(i - 1)
+	if r.at(i + 1).sign('+') {
+		return false
+	}
 	return b.word("amrap") || b.word("emom") || b.word("week") || b.word("wk") || b.word("day")
 }
 

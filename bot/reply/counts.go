@@ -37,7 +37,12 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 	r.use(v.ints, v.reps, v.rounds, v.times, v.decimals, v.distances, v.calories)
 	r.useEntries(list, names)
 	for _, e := range list {
-		if r.as[e.at].bad || e.n > most {
+		if r.as[e.at].bad || e.n > most || r.isEachSide(e.at+1) {
+			return ask(AboutValue)
+		}
+	}
+	for _, n := range r.nameAtoms {
+		if names > 0 && r.isEachSide(n[1]) {
 			return ask(AboutValue)
 		}
 	}

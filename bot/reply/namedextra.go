@@ -82,7 +82,7 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 		if k := p.Movements[m].Amount.Kind; k == content.AmountTime || k == content.AmountDistance {
 			n = 1
 		}
-		list = append(list, namedRep{n, m, a.bad})
+		list = append(list, namedRep{n, m, a.bad || r.isEachSide(next) || r.isEachSide(e)})
 		for k := i; k < e; k++ {
 			used = append(used, k)
 		}
@@ -176,4 +176,16 @@ func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 		k++
 	}
 	return extra, extra, true
+}
+
+// isEachSide reports "each side", "per leg", "a side" at atom i: the figure before it may count one side or both.
+func (r *reader) isEachSide(i int) bool {
+	if a := r.at(i); !a.word("each") && !a.word("per") && !a.word("a") && !a.word("every") {
+		return false
+	}
+	switch n := r.at(i + 1); n.s {
+	case "side", "leg", "arm", "hand", "way":
+		return n.kind == aWord
+	}
+	return false
 }

@@ -169,7 +169,8 @@ func (r *reader) strayInts(c *clause, p *content.Part, v *values) {
 	}
 	kept := v.ints[:0]
 	for _, i := range v.ints {
-		if n, b := r.at(i+1), r.at(i-1); n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(c, p, i+1) {
+		if n, b := r.at(i+1), r.at(i-1); n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(c, p, i+1) &&
+			!(isAbbreviation(b.s) && r.at(i-2).value()) {
 			continue
 		}
 		kept = append(kept, i)

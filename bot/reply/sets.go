@@ -9,7 +9,7 @@ const mostSets = 30
 // question. It reports whether anything was read.
 func (r *reader) readSets(c *clause, v *values) (res content.Result, any bool) {
 	res.Kind = content.KindDone
-	if c.pair >= 0 && len(v.ints)+len(v.reps) == 0 {
+	if c.pair >= 0 && len(v.ints)+len(v.reps) == 0 && (!isPlainWord(r.at(c.pair+1)) || isRemark(r.at(c.pair+1)) || r.namesAny(c.pair+1)) {
 		a := &r.as[c.pair]
 		a.used = true
 		res.SetReps = []int64{a.n, a.m}
@@ -118,7 +118,7 @@ func (r *reader) countsAsSet(c *clause, at int) bool {
 		return after || b.kind == aEnd
 	}
 	known := n.kind != aWord || isValueWord(n.s) || n.is(clThanks|clReps) || n.word("each") || n.word("with") || n.word("per")
-	return after && (known || n.is(clJoin) || r.lastOfSets(at))
+	return after && (known || n.is(clJoin) || r.lastOfSets(at) || r.namesAny(at+1))
 }
 
 // lastOfSets reports the last figure of a list of sets, behind which words may follow: 12/10/9 felt heavy. After a blank

@@ -134,6 +134,9 @@ func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 		return ask(AboutValue)
 	}
 	a := &r.as[list[0]]
+	if _, end := r.movementAt(c.session, p, list[0]+1); r.isEachSide(end) {
+		return ask(AboutValue)
+	}
 	if m, end := r.movementAt(c.session, p, list[0]+1); m >= 0 {
 		for i := list[0] + 1; i < end; i++ {
 			r.as[i].used = true

@@ -77,7 +77,7 @@ func (r *reader) versionCounts(c *clause, i int) bool {
 	}
 	if b.kind == aWord {
 		switch b.s {
-		case "felt", "feel", "feels", "feeling", "much", "bit", "lot", "little", "way", "got", "gets", "getting", "seemed", "was", "is", "it", "far", "no", "any", "bathroom", "to", "the", "on":
+		case "felt", "feel", "feels", "feeling", "much", "bit", "lot", "little", "way", "got", "gets", "getting", "seemed", "seems", "was", "is", "were", "are", "became", "it", "far", "no", "any", "bathroom", "to", "the", "on":
 			return false
 		}
 	}
