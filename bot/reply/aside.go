@@ -68,7 +68,7 @@ func (r *reader) isNumbered(c *clause, i int) bool {
 		}
 		return n.word("too") || n.word("were")
 	case aInt:
-		if (b.sign('+') || b.sign('-') || b.sign('x')) && !a.gap && len(c.labels) == 0 && (i == c.from+1 || r.at(i-2).kind == aEmoji) && !n.sign('+') {
+		if (b.sign('+') || b.sign('-') || b.sign('x')) && !a.gap && len(r.cls) == 1 && len(c.labels) == 0 && (i == c.from+1 || r.at(i-2).kind == aEmoji) && !n.sign('+') {
 			return true
 		}
 		return r.isDate(i) || r.isDate(i-2) || r.isDate(i-4)

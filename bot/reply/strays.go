@@ -18,6 +18,11 @@ func (r *reader) setAside(c *clause, p *content.Part, v *values) {
 	if lead.n == 0 || lead.n == all || !r.isWholeValue(p, lead) && (lead.n > 1 || !r.closesValue(c, lead.last+1)) {
 		return
 	}
+	if p.Scheme == content.Stations && lead.n == 1 {
+		if n, left := countsOf(p); all == n || all == left || all == n+1 {
+			return // as many figures as counts, words between: 21 ok, 18 good, 15 meh
+		}
+	}
 	aside := false
 	for k := lead.last + 1; k < c.to; k++ {
 		a := &r.as[k]
