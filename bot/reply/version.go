@@ -27,36 +27,6 @@ func (r *reader) readVersion(c *clause) {
 	c.unsure = c.unsure || intended && c.version == ""
 }
 
-// isIntended reports a version that is told of what was meant or is to come: "wanted rx", "next time rx", "rx next week".
-func (r *reader) isIntended(c *clause, i int) bool {
-	for k := i - 1; k >= c.from && k >= i-4 && r.as[k].kind == aWord; k-- {
-		switch r.as[k].s {
-		case "want", "wanted", "wanting", "hope", "hoping", "hoped", "trying", "tried", "aiming", "aimed",
-			"planning", "wish", "wished", "will", "gonna", "i'll", "maybe", "attempted", "supposed", "soon":
-			return true
-		case "next":
-			if r.isComing(k) {
-				return true
-			}
-		}
-	}
-	n := r.at(i + 1)
-	return r.isComing(i+1) || n.word("soon") || n.word("one") && r.at(i+2).word("day")
-}
-
-// isComing reports "next time", "next week" at atom i.
-func (r *reader) isComing(i int) bool {
-	if !r.at(i).word("next") {
-		return false
-	}
-	switch t := r.at(i + 1); t.s {
-	case "time", "week", "month", "year", "one", "session":
-		return true
-	default:
-		return t.kind == aDay
-	}
-}
-
 // versionCounts tells a version word from the same word in talk: easier, mod and scale count only beside a value, at an
 // edge of the clause or after a comma; "easier than" and "felt easier" never.
 func (r *reader) versionCounts(c *clause, i int) bool {
@@ -117,24 +87,7 @@ func (r *reader) hedged(c *clause, i int) bool {
 			break
 		}
 	}
-	return r.as[i].version == content.AsWritten && r.isPartly(i)
-}
-
-// isPartly reports words beside "as written" that say how much of it was: partly rx, pretty much rx, rx-ish.
-func (r *reader) isPartly(i int) bool {
-	b, n := r.at(i-1), r.at(i+1)
-	switch b.s {
-	case "partly", "partially", "semi", "half", "kinda", "sorta":
-		return b.kind == aWord
-	case "much", "less", "to", "of":
-		p := r.at(i - 2)
-		return b.word("much") && p.word("pretty") || b.word("less") && p.word("or") || b.word("to") && p.word("close") ||
-			b.word("of") && (p.word("kind") || p.word("sort"))
-	}
-	if (n.word("more") || n.word("kind") || n.word("sort")) && (r.at(i+2).word("or") || r.at(i+2).word("of")) || n.word("kinda") || n.word("sorta") {
-		return true
-	}
-	return n.word("ish") || n.sign('-') && !n.gap && r.at(i+2).word("ish")
+	return r.isDoubted(c, i) || r.as[i].version == content.AsWritten && r.isPartly(i)
 }
 
 // fitVersion is what the fit and the words about ways say of a part's version: "" nothing, and ask when it has to be
