@@ -5,33 +5,51 @@ import "strings"
 // isIntended reports a version that is told of what was meant, is to come, was another day's or another's: "wanted rx",
 // "rx next week", "scaled last time", "hubby scaled".
 func (r *reader) isIntended(c *clause, i int) bool {
-	for k := i - 1; k >= c.from && k >= i-4 && r.as[k].kind == aWord; k-- {
-		switch r.as[k].s {
+	k := r.behindSmallWords(c, i)
+	if b := r.at(k); b.kind == aWord {
+		switch b.s {
 		case "want", "wanted", "wanting", "hope", "hoping", "hoped", "trying", "tried", "aiming", "aimed",
-			"planning", "wish", "wished", "will", "gonna", "i'll", "maybe", "attempted", "supposed", "soon",
-			"hubby", "husband", "wife", "partner", "he", "she":
+			"planning", "wish", "wished", "will", "gonna", "i'll", "maybe", "attempted", "supposed", "soon":
 			return true
-		case "next", "last":
-			if r.isOtherTime(k) && (r.as[k].s == "next" || !r.isComparing(k-1)) {
-				return true
-			}
+		case "hubby", "husband", "wife", "partner", "he", "she":
+			return !r.at(k-1).word("with") && !r.at(k-1).word("and")
+		}
+		if r.isOtherTime(k-1) && (r.at(k-1).s == "next" || !r.isComparing(k-2)) {
+			return true
 		}
 	}
 	n := r.at(i + 1)
 	return r.isOtherTime(i+1) || n.word("soon") || n.word("one") && r.at(i+2).word("day")
 }
 
-// isComparing reports a word that compares with what follows: "more than last time rx".
-func (r *reader) isComparing(i int) bool {
-	a := r.at(i)
-	if a.word("my") || a.word("the") {
-		a = r.at(i - 1)
+// behindSmallWords returns the atom before i, small words that only join passed over: "wanted to go rx".
+func (r *reader) behindSmallWords(c *clause, i int) int {
+	k := i - 1
+	for steps := 0; k > c.from && steps < 4 && r.as[k].kind == aWord && isSmallWord(r.as[k].s); steps++ {
+		k--
 	}
-	switch a.s {
+	return k
+}
+
+func isSmallWord(s string) bool {
+	switch s {
+	case "i", "was", "were", "it", "that's", "thats", "that", "this", "be", "been", "have", "had", "has", "to", "the", "than", "of", "a", "go", "do", "did", "does",
+		"is", "for", "at", "my", "going", "doing", "done", "counts", "count", "as":
+		return true
+	}
+	return false
+}
+
+// isComparing reports that the words up to atom i compare with what follows: "more than", "vs 15:10".
+func (r *reader) isComparing(i int) bool {
+	for r.at(i).value() || r.at(i).sign('+') || r.at(i).sign('/') || r.at(i).sign(',') && !r.at(i+1).gap || r.at(i).word("my") || r.at(i).word("the") {
+		i--
+	}
+	switch a := r.at(i); a.s {
 	case "than", "from", "on", "vs", "versus", "since", "as", "like", "over", "to", "beat", "unlike", "of":
 		return a.kind == aWord
 	}
-	return a.talk
+	return false
 }
 
 // isOtherTime reports "next time", "last week" at atom i.
@@ -52,34 +70,36 @@ func (r *reader) isOtherTime(i int) bool {
 // isDoubted reports words before or behind a version that leave open whether it was so: "not sure if rx", "barely
 // scaled", "could have scaled", "rx would kill me".
 func (r *reader) isDoubted(c *clause, i int) bool {
-	for k := i - 1; k >= c.from && k >= i-3 && r.as[k].kind == aWord; k-- {
-		n := r.at(k + 1)
-		switch r.as[k].s {
-		case "if", "whether", "unless", "unsure", "hardly", "barely", "less", "below", "instead", "rather", "could", "might", "may", "would",
-			"should", "should've", "shouldve", "could've", "couldve", "thought", "thinking", "tempted", "refused", "towards", "toward", "closer", "idea", "probably":
-			return true
-		case "sure":
-			if r.at(k - 1).is(clNegation) {
-				return true
-			}
-		case "far":
-			if n.word("from") {
-				return true
-			}
-		case "used", "going", "up":
-			if n.word("to") {
-				return true
+	k := r.behindSmallWords(c, i)
+	for _, k := range [...]int{k, i - 1, i - 2} {
+		if b, n := r.at(k), r.at(k+1); b.kind == aWord && k >= c.from {
+			switch b.s {
+			case "if", "whether", "unless", "unsure", "hardly", "barely", "less", "below", "instead", "rather", "could", "might", "may", "would",
+				"should", "should've", "shouldve", "could've", "couldve", "tempted", "refused", "towards", "toward", "closer", "idea", "probably":
+				return k >= r.behindSmallWords(c, i)
+			case "far":
+				return n.word("from")
+			case "used", "up":
+				return n.word("to") && k >= r.behindSmallWords(c, i)
 			}
 		}
 	}
 	if b := r.at(i - 1); (b.word("to") || b.word("had")) && r.isAlmost(i-2) {
 		return true // almost had to scale
 	}
-	n := r.at(i + 1)
+	n, m := r.at(i+1), r.at(i+2)
 	if n.word("is") || n.word("was") {
-		n = r.at(i + 2)
+		n, m = m, r.at(i+3)
 	}
-	return n.word("too") || n.word("would") || n.word("or") && (r.at(i+2).word("not") || r.at(i+2).kind == aVersion)
+	switch n.s {
+	case "too":
+		return m.word("heavy") || m.word("hard") || m.word("tough") || m.word("difficult")
+	case "would":
+		return m.word("kill") || m.word("be") || m.word("have")
+	case "or":
+		return m.word("not") || m.kind == aVersion
+	}
+	return false
 }
 
 // isAlmost reports "almost had" or "nearly had" that ends at atom i.
@@ -115,13 +135,20 @@ func (r *reader) isPartly(i int) bool {
 	switch n.s {
 	case "more", "kind", "sort":
 		return m.word("or") || m.word("of")
-	case "kinda", "sorta", "until", "till", "most", "initially", "ish":
+	case "kinda", "sorta", "initially", "ish":
 		return n.kind == aWord
+	case "most":
+		return m.word("of") || m.kind == aEnd
+	case "until", "till":
+		return m.word("round") || m.word("the")
 	case "to", "at":
 		return m.word("start") || m.word("begin") || m.word("first")
 	case "for":
 		if m.word("the") {
 			m = r.at(i + 3)
+			if m.word("first") && r.at(i+4).word("time") {
+				return false
+			}
 		}
 		return m.word("most") || m.word("some") || m.word("half") || m.word("first")
 	}
@@ -131,8 +158,8 @@ func (r *reader) isPartly(i int) bool {
 // onlySome reports "only the push-ups" right before atom i.
 func (r *reader) onlySome(i int) bool {
 	for k := i - 1; k >= i-5 && (r.at(k).kind == aWord || r.at(k).sign('-')); k-- {
-		if r.at(k).word("only") && k < i-1 {
-			return true
+		if r.at(k).word("only") {
+			return r.namesAny(k+1) || r.at(k+1).word("the") && r.namesAny(k+2)
 		}
 	}
 	return false

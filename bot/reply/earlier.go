@@ -47,8 +47,8 @@ func (r *reader) isEarlier(c *clause, i, live int) bool {
 	if a.kind == aDecimal || a.kind == aSets || a.kind == aCalories {
 		return false
 	}
-	if p := r.at(i - 2); r.at(i-1).sign('+') && p.talk && p.kind == aInt {
-		return true // the second half of 5+3
+	if p, s := r.at(i-2), r.at(i-1); p.talk && p.kind == aInt && (s.sign('+') || (s.sign('/') || s.sign(',') || s.sign('-')) && !a.gap && !s.gap) {
+		return true // the rest of 5+3, 20,18,14,22
 	}
 	if b := r.at(i - 1); a.kind == aTime && r.as[live].kind == aTime && a.ms > r.as[live].ms && (b.word("under") || b.word("sub") || b.word("below")) ||
 		b.word("was") && r.at(i-2).sign('(') {
@@ -70,10 +70,16 @@ func (r *reader) isEarlier(c *clause, i, live int) bool {
 	case "missed", "failed", "fail":
 		return k > live && a.kind != aRounds && a.kind != aReps
 	}
+	if b := r.at(i - 1); b.value() || b.sign('+') || b.sign('/') || b.sign('-') || b.sign(',') && !a.gap {
+		return false // of the value itself: "5+12 last time 5+3"
+	}
 	end := i + 1
 	if r.at(end).sign('+') && r.at(end+1).kind == aInt {
 		end += 2
 	}
-	n := r.at(end + 1)
-	return r.at(end).word("last") && (n.word("time") || n.word("week") || n.word("month") || n.word("year") || n.kind == aDay)
+	n, m := r.at(end+1), r.at(end+2)
+	if m.word("was") || m.word("is") || m.sign(':') {
+		m = r.at(end + 3)
+	}
+	return r.at(end).word("last") && !m.value() && (n.word("time") || n.word("week") || n.word("month") || n.word("year") || n.kind == aDay)
 }
