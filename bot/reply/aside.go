@@ -25,6 +25,10 @@ func (r *reader) isMarked(i int) bool {
 		switch r.ts[a.to].s {
 		case "$", "£", "€", "¥", "₹", "°":
 			return true
+		case "c", "f":
+			if n := r.at(i + 1); !n.head {
+				return true // 28C
+			}
 		}
 	}
 	b := r.at(i - 1)

@@ -26,6 +26,11 @@ func (b *builder) figureAt(i int) figure {
 	if !t.spelled && b.tight(i+1, '.') && b.tightNum(i+2) {
 		f.frac, f.point, f.end = b.tok(i+2).s, '.', i+3
 	}
+	if t.spelled && b.tok(i+1).s == "point" {
+		for end := i + 2; b.tok(end).spelled && b.tok(end).n < 10; end++ {
+			f.frac, f.point, f.end = f.frac+string('0'+byte(b.tok(end).n)), '.', end+1 // two point four
+		}
+	}
 	return f
 }
 

@@ -23,8 +23,8 @@ func (r *reader) letterAt(i int) (letter byte, end int) {
 // returns the atom after them, 0 when there are none. start is where the clause begins.
 func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 	letter, next := r.letterAt(i)
-	if letter == 0 || i > start && r.at(i-1).word("part") {
-		return 0, nil, false
+	if letter == 0 || i > start && (r.at(i-1).word("part") || letter == 'A' && r.at(i-1).sign('/') && r.at(i-2).word("n")) {
+		return 0, nil, false // part B; n/a
 	}
 	list := [26]byte{letter}
 	n := 1
@@ -197,6 +197,9 @@ func isLettered(a *atom) bool {
 // &, + or a complete value; a letter other than A right before an unmistakable value may stand anywhere.
 func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	k := i - 1
+	if b := r.at(k); b.kind == aInt && !r.at(i).gap && !r.at(next).value() {
+		return false // 28C
+	}
 	for k >= start && r.isPrefix(k) {
 		k--
 	}
@@ -205,9 +208,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	}
 	p := r.at(k)
 	switch {
-	case strict && p.sign('/') && r.at(k-1).word("n"): // n/a
-		return false
-	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.word("and"):
+	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.sign('|'), p.word("and"):
 		return true
 	case p.value(), p.kind == aVersion, p.kind == aEffort, p.kind == aOutOf, p.kind == aDone, p.kind == aAllDone, p.kind == aTick,
 		p.kind == aNoScore, p.kind == aCap, p.head:

@@ -117,7 +117,7 @@ func (r *reader) countsAsSet(c *clause, at int) bool {
 	if r.as[at].kind == aReps {
 		return after || b.kind == aEnd
 	}
-	known := n.kind != aWord || isValueWord(n.s) || n.is(clThanks|clReps) || n.word("each") || n.word("with") || n.word("per")
+	known := n.kind != aWord || at+1 >= c.to || isValueWord(n.s) || n.is(clThanks|clReps) || n.word("each") || n.word("with") || n.word("per")
 	return after && (known || n.is(clJoin) || r.lastOfSets(at) || r.namesAny(at+1))
 }
 

@@ -67,9 +67,9 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 		return verdict{}
 	}
 	r.use(list)
-	for _, i := range v.ints {
+	for _, i := range mergeSorted(v.ints, v.decimals) {
 		if r.partOfDistance(i, list[0]) {
-			r.use(v.ints)
+			r.use(v.ints, v.decimals)
 			r.useBetween(i, list[0])
 			return ask(AboutValue)
 		}
@@ -87,7 +87,7 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 }
 
 // partOfDistance reports a figure that may belong to the distance at an atom: 2-3 km, 6 x 400 m, 12 laps of 200 m, 2 km
-// 400.
+// 400, 2 437 m.
 func (r *reader) partOfDistance(i, distance int) bool {
 	s := r.at(i + 1)
 	switch {
@@ -96,7 +96,7 @@ func (r *reader) partOfDistance(i, distance int) bool {
 	case i+3 == distance:
 		return s.kind == aWord && r.at(i+2).word("of") || s.kind == aWord && r.at(i+2).sign('x')
 	}
-	return i == distance+1
+	return i == distance+1 || i == distance-1 && !r.as[i].spelled
 }
 
 func (r *reader) unitIdeas(v *values) []string {

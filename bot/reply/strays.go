@@ -99,6 +99,9 @@ func (r *reader) isRemarked(c *clause, p *content.Part, k, last int) bool {
 		b.sign('>') || r.namesMovement(c, p, k+1) || n.word("of") && r.namesMovement(c, p, k+2) {
 		return false
 	}
+	if n.kind == aLoad || n.sign('x') && r.at(k+2).kind == aLoad {
+		return true // two 6 kg bells
+	}
 	if isPlainWord(b) && b.kind == aWord {
 		return !isValueWord(b.s) && !(k == last+2 && isAbbreviation(b.s)) && !r.endsName(c, p, k) || b.s == "in" || b.s == "for" || b.s == "at"
 	}

@@ -205,7 +205,9 @@ func (r *reader) vagueMark(i int, mark bool) int {
 		at = i - 1
 	case after.word("ish"):
 		at = i + 1
-	case after.sign('-') && r.at(i+2).word("ish"):
+	case after.word("something"), after.word("give") && r.at(i+2).word("or") && r.at(i+3).word("take"):
+		return i
+	case after.sign('-') && (r.at(i+2).word("ish") || r.at(i+2).word("odd")):
 		at = i + 2
 		if mark {
 			after.used = true
