@@ -23,6 +23,9 @@ func (r *reader) readEffort(c *clause) {
 			if r.afterPain(c, i) || r.beforePain(c, i) || r.beforeLiking(c, i) {
 				continue
 			}
+			if i == c.bodyAt && a.m > 0 && r.isList(c, i) {
+				continue // 10/10 30 11/11: counts, by sides
+			}
 			if a.m > 0 && counts && c.pair < 0 && r.mayBeCounts(c, i) {
 				c.pair = i
 				continue
@@ -50,7 +53,7 @@ func (r *reader) atCounts(c *clause, i int) bool {
 		}
 	}
 	b := r.at(i - 1)
-	return b.value() || b.kind == aVersion || b.kind == aDone || b.kind == aTick || b.sign(',') || b.sign(')') || b.kind == aEnd || b.is(clReps|clRounds) || i == c.from || i == c.bodyAt
+	return b.value() || b.kind == aVersion || b.kind == aDone || b.kind == aTick || b.kind == aOutOf || b.sign(',') || b.sign(')') || b.kind == aEnd || b.is(clReps|clRounds) || i == c.from || i == c.bodyAt
 }
 
 func (r *reader) afterPain(c *clause, i int) bool {
@@ -104,6 +107,16 @@ func (r *reader) beforeLiking(c *clause, i int) bool {
 		}
 	}
 	return false
+}
+
+// isList reports that figures of a stations clause follow 8/10 at once, so that it is one of them.
+func (r *reader) isList(c *clause, i int) bool {
+	if len(c.labels) != 1 {
+		return false
+	}
+	p, ok := c.part(c.labels[0])
+	n := r.at(i + 1)
+	return ok && p.Scheme == content.Stations && !isPair(p) && (n.kind == aInt || n.sign(',') && r.at(i+2).kind == aInt)
 }
 
 // mayHoldPair reports whether the clause has no other figure, so that 8/10 may be its value.

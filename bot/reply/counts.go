@@ -20,6 +20,11 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 	if !v.counted() && len(v.decimals) == 0 && (len(v.times) == 0 || len(c.labels) == 0) && len(v.distances) == 0 {
 		return verdict{}
 	}
+	if a := r.at(c.bodyAt); a.kind == aOutOf && !a.used && r.isList(c, c.bodyAt) {
+		r.use(v.ints, v.reps)
+		a.used = true
+		return ask(AboutValue)
+	}
 	if _, left := countsOf(p); len(v.ints)+len(v.reps) >= left {
 		for _, i := range v.calories {
 			r.as[i].talk = true // burned, not counted

@@ -109,7 +109,7 @@ func (b *builder) outOfTen(i int, f figure) int {
 	if f.spelled || i > 0 && !b.tok(i).gap && b.tok(i-1).kind == punctToken && b.tok(i-1).c != ',' && b.tok(i-1).c != '(' && b.tok(i-1).c != ':' {
 		return 0
 	}
-	if i > 0 && !b.tok(i).gap && b.tok(i-1).kind == numToken {
+	if i > 0 && !b.tok(i).gap && (b.tok(i-1).kind == numToken || b.tok(i-1).s == "x") {
 		return 0
 	}
 	end := f.end

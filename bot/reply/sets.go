@@ -82,38 +82,106 @@ func (r *reader) oneSet(c *clause, counting []int, k int, res *content.Result) i
 	if r.sharesLoad(at) || r.at(at+1).sign('/') && r.at(at+2).kind == aSets || !r.countsAsSet(c, at) || a.bad {
 		return k + 1
 	}
-	times := int64(1)
-	next := k + 1
-	figure := at
-	if x := r.at(at + 1); x.sign('x') || x.sign('*') {
-		if n := r.at(at + 2); (n.kind == aInt || n.kind == aReps) && next < len(counting) && a.n <= mostSets {
-			times, figure, next = a.n, at+2, next+1
-		}
-		x.used = true
+	g := r.groupOfSets(c, counting, k)
+	if g.times == 0 {
+		return g.next
 	}
 	if s := r.at(at - 1); s.word("of") && r.at(at-2).kind == aSets && r.at(at-2).n <= mostSets && !r.at(at-2).used {
-		times = r.at(at - 2).n
+		g.times = r.at(at - 2).n
 		s.used, r.at(at-2).used = true, true
 	}
-	n := r.as[figure].n
-	for range times {
+	for range g.times {
 		if len(res.SetReps) >= 100 {
 			break
 		}
-		res.SetReps = append(res.SetReps, n)
+		res.SetReps = append(res.SetReps, g.reps)
 	}
-	a.used, r.as[figure].used = true, true
+	r.useRange(at, g.last+1)
 	if s := r.at(at - 1); (s.sign('x') || s.sign('/') || s.sign(',') || s.sign('+') || s.sign('-')) && (r.at(at-2).used || r.at(at-2).kind == aLoad) {
 		s.used = true
 	}
-	return next
+	return g.next
+}
+
+// setGroup is so many sets of so many reps; times is 0 when the figures are none.
+type setGroup struct {
+	times, reps int64
+	last        int // its last atom
+	next        int // the figure after it
+}
+
+// groupOfSets reads 12, 3x12 or "12 reps x 3" from the k-th figure on. A range (3x8-10), a time (3x30 s), a load without
+// a unit (5x60) and 12x3 for three sets of twelve are none.
+func (r *reader) groupOfSets(c *clause, counting []int, k int) setGroup {
+	at := counting[k]
+	a, x := &r.as[at], r.at(at+1)
+	if !x.sign('x') && !x.sign('*') {
+		if x.sign('-') && r.at(at+2).kind == aReps && r.at(at+2).n > a.n && !(r.at(at-1).sign('-') && r.at(at-2).used) {
+			return setGroup{next: min(k+2, len(counting))} // 8-10 reps
+		}
+		return setGroup{1, a.n, at, k + 1}
+	}
+	n := r.at(at + 2)
+	if k+1 >= len(counting) || counting[k+1] != at+2 {
+		if n.kind == aLoad {
+			return setGroup{1, a.n, at + 1, k + 1} // 5x60 kg
+		}
+		return setGroup{next: k + 1}
+	}
+	g := setGroup{a.n, n.n, at + 2, k + 2}
+	if a.kind == aReps {
+		g.times, g.reps = n.n, a.n // 12 reps x 3
+	}
+	if s := r.at(at + 3); (s.sign('-') || s.sign('/')) && !s.gap && k+2 < len(counting) && counting[k+2] == at+4 && !r.at(at+4).gap && !r.at(at+5).sign('x') {
+		return setGroup{next: k + 3} // 3x8-10
+	}
+	if g.times > mostSets || !r.fitsSets(c, g) {
+		g.times = 0
+	}
+	return g
+}
+
+// fitsSets reports whether sets may be what the sheet asks for: no more of them than reps where it is the other way
+// round, and no reps that are rather a load.
+func (r *reader) fitsSets(c *clause, g setGroup) bool {
+	if len(c.labels) != 1 {
+		return true
+	}
+	p, ok := c.part(c.labels[0])
+	if !ok {
+		return true
+	}
+	if sets := int64(p.Sets); sets > 0 && g.times > sets && g.reps <= sets {
+		return false
+	}
+	var most int64
+	for m := range p.Movements {
+		most = max(most, p.Movements[m].Amount.High)
+	}
+	return g.reps < 30 || most == 0 || g.reps <= 3*most
 }
 
 // countsAsSet reports whether a figure stands where reps do: after the label, a sign or another figure, and not before an
 // unknown word.
 func (r *reader) countsAsSet(c *clause, at int) bool {
-	b, n := r.at(at-1), r.at(at+1)
-	after := b.head || at == c.bodyAt || b.kind == aSign || b.value() || b.kind == aDone || b.word("of") || b.word("and") || b.word("for") || b.kind == aTick || b.kind == aOutOf
+	b, n, p := r.at(at-1), r.at(at+1), r.at(at-2)
+	if n.word("in") || n.word("tempo") || n.word("total") {
+		return false
+	}
+	after := b.head || at == c.bodyAt || b.value() || b.kind == aDone || b.word("of") || b.word("and") || b.word("then") || b.word("for") || b.kind == aTick || b.kind == aOutOf
+	if b.kind == aSign {
+		counts := p.kind == aInt || p.kind == aReps
+		switch b.c {
+		case '/', '-', '+', '&', 'x', '*':
+			after = after || p.used && p.value() || b.c == '-' && b.gap && !counts
+		case ',':
+			after = after || p.used || p.talk || !counts
+		case '(':
+			after = after || !p.value()
+		case ':':
+			after = true
+		}
+	}
 	if r.as[at].kind == aReps {
 		return after || b.kind == aEnd
 	}

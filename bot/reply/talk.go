@@ -192,6 +192,9 @@ func (r *reader) isOther(i int) bool {
 	if n.word("of") {
 		n = r.at(i + 2)
 	}
+	if r.at(i-1).sign('x') && a.kind == aInt {
+		return false // 3x12 rest 1:30
+	}
 	switch n.s {
 	case "ago", "late", "early", "old", "nap", "sleep", "rest", "rests", "resting", "break", "breaks", "warmup", "stretch", "stretching", "later", "drive", "bpm":
 		return n.kind == aWord
