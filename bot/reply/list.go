@@ -15,20 +15,21 @@ func (r *reader) listAsksPart(i int) bool {
 		end++
 	}
 	last := r.cls[end].to - 1
-	for last > c.from && (r.as[last].kind == aEmoji || r.as[last].kind == aEnd || r.as[last].kind == aSign && !r.as[last].head || r.as[last].is(clThanks)) {
+	for last > c.from && (r.as[last].kind == aEmoji || r.as[last].kind == aEnd || r.as[last].kind == aSign && !r.as[last].head || r.as[last].is(clThanks) || r.as[last].kind == aVersion || r.as[last].kind == aEffort) {
 		last--
 	}
 	for end > i && r.cls[end].from > last {
 		end--
 	}
 	letter, _ := r.letterAt(last)
-	if letter == 0 || letter == 'A' || r.as[last].head || last == c.from {
+	more := r.endsWithLetters(c, last)
+	if letter == 0 || letter == 'A' && !more || r.as[last].head && !(more && r.cls[end].labelAt == last && !r.holdsValue(&r.cls[end])) || last == c.from {
 		return false
 	}
 	if b := r.at(last - 1); !b.value() && b.kind != aVersion && b.kind != aEffort {
 		return false
 	}
-	if end == i {
+	if end == i && !more {
 		c.labels, c.labelAt, c.post = []byte{letter}, last, true
 		r.as[last].head = true
 		return false
@@ -50,6 +51,21 @@ func (r *reader) listAsksPart(i int) bool {
 	r.as[last].used = true
 	r.addAsk(i, "", AboutPart, nil)
 	return true
+}
+
+// endsWithLetters reports a part's letter behind another value before atom last: "14:32 D, 5+12 C".
+func (r *reader) endsWithLetters(c *clause, last int) bool {
+	found := false
+	for k := c.from + 1; k < last-1; k++ {
+		letter, _ := r.letterAt(k)
+		if letter == 0 || !r.at(k-1).value() {
+			continue
+		}
+		if n := r.at(k + 1); n.sign(',') && (r.at(k+2).value() || !r.as[k].head) || n.word("and") || n.sign('&') || n.value() && r.as[last-1].value() {
+			r.as[k].used, found = true, true
+		}
+	}
+	return found
 }
 
 // startsWithValue reports whether the clause begins with a figure.
