@@ -105,5 +105,8 @@ func (r *reader) isOwned(c *clause, i int) bool {
 	if b.word("only") {
 		b = r.at(i - 2)
 	}
+	if b.word("of") && r.at(i-2).word("instead") {
+		return true
+	}
 	return b.word("is") && len(c.labels) == 0 || r.at(i+1).word("arrived") || r.at(i+2).word("arrived")
 }

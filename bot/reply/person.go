@@ -11,14 +11,16 @@ func (r *reader) isPerson(c *clause, i int) bool {
 		k--
 	}
 	switch b := r.at(k); b.s {
-	case "i'm", "im", "weigh", "weighing", "weighs", "weighed", "weight", "bodyweight", "bw":
+	case "i'm", "im", "weigh", "weighing", "weighs", "weighed", "weight", "bodyweight", "bw", "scales":
 		return b.kind == aWord
+	case "scale":
+		return k < i-1 // the scale says 82 kg
 	case "am":
 		if r.at(k - 1).word("i") {
 			return true
 		}
 	case "at", "in":
-		if r.at(k-1).word("weighed") || r.at(k-1).word("weigh") || r.at(k-1).word("in") && r.at(k-2).word("weighed") {
+		if r.at(k-1).word("weighed") || r.at(k-1).word("weigh") || r.at(k-1).word("im") || r.at(k-1).word("i'm") || r.at(k-1).word("in") && r.at(k-2).word("weighed") {
 			return true
 		}
 	case "down", "up", "gained", "lost", "dropped", "shed":
@@ -66,7 +68,7 @@ func isStill(a *atom) bool {
 		return a.c == ':' || a.c == '='
 	}
 	switch a.s {
-	case "now", "about", "around", "roughly", "currently", "still", "only", "is", "was":
+	case "now", "about", "around", "roughly", "currently", "still", "only", "is", "was", "says", "said":
 		return a.kind == aWord
 	}
 	return false

@@ -167,6 +167,9 @@ func (r *reader) loadUsed(out verdict, v *values) verdict {
 		return out
 	}
 	a := &r.as[v.loads[0]]
+	if b := r.at(v.loads[0] - 1); (b.sign('-') || b.sign('/')) && !a.gap && (b.gap || r.at(v.loads[0]-2).kind == aInt) || r.vagueMark(v.loads[0], false) >= 0 {
+		return out // 12-14 kg, -5 lb, about 14 kg: for the coach to read
+	}
 	if a.n > heaviestLoad {
 		out.ok, out.about = false, AboutPlausible
 	}
