@@ -7,6 +7,7 @@ type builder struct {
 	ts    []token
 	out   []atom
 	today content.Date
+	read  *reader // knows the names of movements
 }
 
 // build reads all tokens, left to right, once.

@@ -16,12 +16,17 @@ func (r *reader) readEffort(c *clause) {
 			continue
 		}
 		switch {
+		case a.kind == aEffort && a.s == "@" && a.bad && r.isUnscored(c):
+			continue // "3x12 @14" on sets: what does not parse is note
 		case a.kind == aEffort && (a.s != "@" || r.atCounts(c, i)):
 		case a.kind == aOutOf:
-			if r.afterPain(c, i) || r.beforeLiking(c, i) {
+			if r.afterPain(c, i) || r.beforePain(c, i) || r.beforeLiking(c, i) {
 				continue
 			}
-			if a.m > 0 && counts && r.mayBeCounts(c, i) {
+			if i == c.bodyAt && a.m > 0 && r.isList(c, i) {
+				continue // 10/10 30 11/11: counts, by sides
+			}
+			if a.m > 0 && counts && c.pair < 0 && r.mayBeCounts(c, i) {
 				c.pair = i
 				continue
 			}
@@ -48,16 +53,49 @@ func (r *reader) atCounts(c *clause, i int) bool {
 		}
 	}
 	b := r.at(i - 1)
-	return b.value() || b.kind == aVersion || b.kind == aDone || b.kind == aTick || b.sign(',') || b.sign(')') || b.kind == aEnd || b.is(clReps|clRounds) || i == c.from || i == c.bodyAt
+	return b.value() || b.kind == aVersion || b.kind == aDone || b.kind == aTick || b.kind == aOutOf || b.sign(',') || b.sign(')') || b.kind == aEnd || b.is(clReps|clRounds) || i == c.from || i == c.bodyAt
 }
 
 func (r *reader) afterPain(c *clause, i int) bool {
 	for k := i - 1; k >= c.from && k >= i-6; k-- {
-		if a := &r.as[k]; a.kind == aWord && (a.is(clPain|clStrain) || a.word("sore") || a.word("soreness") || a.word("stiff")) {
+		a := &r.as[k]
+		if isPainWord(a) || k >= i-2 && (isOtherScale(a) || a.kind == aWord && a.is(clBody)) {
 			return true
 		}
 	}
 	return false
+}
+
+// beforePain reports "3/10 pain", "knee 3/10 sore".
+func (r *reader) beforePain(c *clause, i int) bool {
+	for k := i + 1; k < c.to && k <= i+3 && r.as[k].kind == aWord; k++ {
+		if isPainWord(&r.as[k]) {
+			return true
+		}
+	}
+	return false
+}
+
+func isPainWord(a *atom) bool {
+	return a.kind == aWord && (a.is(clPain|clStrain) || a.s == "sore" || a.s == "soreness" || a.s == "stiff" || a.s == "stiffness")
+}
+
+// isOtherScale reports what is told out of ten and is no effort: sleep 4/10.
+func isOtherScale(a *atom) bool {
+	switch a.s {
+	case "sleep", "slept", "energy", "mood", "motivation", "stress", "form", "technique", "enjoyment", "fun", "weather":
+		return a.kind == aWord
+	}
+	return false
+}
+
+// isUnscored reports a clause whose one label is that of sets, quality or every.
+func (r *reader) isUnscored(c *clause) bool {
+	if len(c.labels) != 1 {
+		return false
+	}
+	p, ok := c.part(c.labels[0])
+	return ok && p.Kind() == content.KindDone
 }
 
 func (r *reader) beforeLiking(c *clause, i int) bool {
@@ -69,6 +107,16 @@ func (r *reader) beforeLiking(c *clause, i int) bool {
 		}
 	}
 	return false
+}
+
+// isList reports that figures of a stations clause follow 8/10 at once, so that it is one of them.
+func (r *reader) isList(c *clause, i int) bool {
+	if len(c.labels) != 1 {
+		return false
+	}
+	p, ok := c.part(c.labels[0])
+	n := r.at(i + 1)
+	return ok && p.Scheme == content.Stations && !isPair(p) && (n.kind == aInt || n.sign(',') && r.at(i+2).kind == aInt)
 }
 
 // mayHoldPair reports whether the clause has no other figure, so that 8/10 may be its value.

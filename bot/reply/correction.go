@@ -87,10 +87,17 @@ func (r *reader) dropEarlier(c *clause, from, at int) {
 
 // notTheOld reads "14:23 not 14:32": the old value after not.
 func (r *reader) notTheOld(c *clause) {
-	last := -1
+	first, last := -1, -1
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		if !a.value() {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		if a.kind == aLoad && r.at(i-1).word("not") && r.as[first].kind != aLoad {
+			a.talk = true // "14:32, 14 kg not 12 kg" tells the load beside a result
 			continue
 		}
 		if n := r.at(i - 1); last >= 0 && n.word("not") && sameShape(&r.as[last], a) {
@@ -156,7 +163,7 @@ func (r *reader) moreVersions(from, to int) bool {
 
 func isPointer(s string) bool {
 	switch s {
-	case "that", "it", "was", "is", "this", "i", "did", "all", "both", "actually", "everything", "yes", "should", "be", "one", "last", "the", "my", "result", "were", "those", "they", "and", "of", "do", "went", "time", "it's", "its", "that's", "thats", "done":
+	case "that", "it", "was", "is", "this", "i", "did", "all", "both", "actually", "everything", "yes", "should", "be", "one", "last", "the", "my", "result", "were", "those", "they", "and", "of", "do", "went", "time", "it's", "its", "that's", "thats", "done", "version", "option":
 		return true
 	}
 	return false

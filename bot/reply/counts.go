@@ -20,13 +20,38 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 	if !v.counted() && len(v.decimals) == 0 && (len(v.times) == 0 || len(c.labels) == 0) && len(v.distances) == 0 {
 		return verdict{}
 	}
+	if a := r.at(c.bodyAt); a.kind == aOutOf && !a.used && r.isList(c, c.bodyAt) {
+		r.use(v.ints, v.reps)
+		a.used = true
+		return ask(AboutValue).by(ruleAskSides)
+	}
+	if _, left := countsOf(p); len(v.ints)+len(v.reps) >= left {
+		for _, i := range v.calories {
+			r.as[i].talk = true // burned, not counted
+		}
+		v.calories = nil
+	}
 	list, names := r.entries(c, p, v)
+	if names > 0 && names < len(list) && r.nameEasierWays(c, p) {
+		for k := range list {
+			list[k].movement = -1
+		}
+		names, r.nameAtoms = 0, nil
+	}
 	list, total := r.takeTotal(list, p)
 	r.use(v.ints, v.reps, v.rounds, v.times, v.decimals, v.distances, v.calories)
 	r.useEntries(list, names)
 	for _, e := range list {
+		if r.isEachSide(e.at + 1) {
+			return ask(AboutValue).by(ruleAskSides)
+		}
 		if r.as[e.at].bad || e.n > most {
 			return ask(AboutValue)
+		}
+	}
+	for _, n := range r.nameAtoms {
+		if names > 0 && r.isEachSide(n[1]) {
+			return ask(AboutValue).by(ruleAskSides)
 		}
 	}
 	if len(v.rounds)+len(v.decimals)+len(v.distances) > 0 || r.foreignTime(p, list, v) {
@@ -37,6 +62,8 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 		return r.namedCounts(p, list, names, total)
 	case len(list) == 0 && total >= 0:
 		return stationTotal(p, total)
+	case len(list) == 1 && r.isForEach(list[0].at+1):
+		return ask(AboutValue).by(ruleAskEach)
 	case len(list) == 1:
 		if total >= 0 && total != list[0].n {
 			return ask(AboutTotal)
@@ -44,6 +71,16 @@ func (r *reader) readStations(c *clause, p *content.Part, v *values) verdict {
 		return stationTotal(p, list[0].n)
 	}
 	return countsInOrder(p, numbers(list), total)
+}
+
+// isForEach reports "each", "on each", "per station", "a minute" at atom i: the figure before it is no total.
+func (r *reader) isForEach(i int) bool {
+	if r.at(i).word("on") || r.at(i).word("in") || r.at(i).word("for") || r.at(i).word("at") {
+		i++
+	}
+	a, n := r.at(i), r.at(i+1)
+	return a.word("each") || a.word("every") || a.word("per") || a.word("apiece") ||
+		a.word("a") && (n.word("station") || n.word("minute") || n.word("min") || n.word("movement") || n.word("piece"))
 }
 
 func numbers(list []entry) []int64 {
@@ -89,7 +126,9 @@ func join(ns []int64, sep string) string {
 // entries lists the figures of the clause in order, with the names beside them. Names stand before their figures when the
 // first name does, else behind.
 func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, names int) {
+	r.nameAtoms = r.nameAtoms[:0]
 	pending, before, first := -1, false, true
+	apart := false // something stands between the last figure and what follows, so that no name is its own
 	for i := c.bodyAt; i < c.to; i++ {
 		if c.post && i >= c.labelAt {
 			break
@@ -112,7 +151,10 @@ func (r *reader) entries(c *clause, p *content.Part, v *values) (list []entry, n
 			if pending >= 0 {
 				names++
 			}
-			pending, first = -1, false
+			pending, first, apart = -1, false, false
+		case a.kind == aVersion, a.kind == aEffort, a.sign('('):
+			apart = true
+		case a.kind == aWord && apart && !before && len(list) > 0:
 		case a.kind == aWord:
 			m, end := r.movementAt(c.session, p, i)
 			if m < 0 {
@@ -154,7 +196,7 @@ func (r *reader) besideFigure(figure, i int) bool {
 func (r *reader) takeTotal(list []entry, p *content.Part) ([]entry, int64) {
 	all, left := countsOf(p)
 	for k, e := range list {
-		marked := r.isTotalMark(e.at-1) || r.at(e.at-1).sign(':') && r.isTotalMark(e.at-2) || r.at(e.at+1).word("total") && !r.leadsOn(e.at+1) || r.at(e.at+1).word("altogether") ||
+		marked := r.isTotalMark(e.at-1) && !(e.movement >= 0 && r.at(e.at-1).sign('=')) || r.at(e.at-1).sign(':') && r.isTotalMark(e.at-2) || r.at(e.at+1).word("total") && !r.leadsOn(e.at+1) || r.at(e.at+1).word("altogether") ||
 			(r.at(e.at+1).word("in") || r.at(e.at+1).word("reps")) && r.at(e.at+2).word("total")
 		if !marked && r.as[e.at].kind == aReps && k == len(list)-1 && r.as[list[0].at].kind != aReps {
 			marked = len(list) == all+1 || len(list) == left+1 && isSum(numbers(list))
@@ -200,6 +242,25 @@ func (r *reader) useEntries(list []entry, names int) {
 		}
 	}
 	r.useBetween(min(list[0].at, r.nameAtoms[0][0]), r.nameAtoms[len(r.nameAtoms)-1][1])
+}
+
+// nameEasierWays reports whether the names among the counts are of easier ways, which tell the version of a list in order
+// ("21 18 15 24 incline push-ups") rather than the stations.
+func (r *reader) nameEasierWays(c *clause, p *content.Part) bool {
+	lines := p
+	if sheet := written(c.session, p); sheet != nil {
+		lines = sheet
+	}
+	for _, n := range r.nameAtoms {
+		easier := false
+		for k := n[0]; k > n[0]-longestName && r.at(k).kind == aWord && !easier; k-- {
+			easier = r.namesEasier(p, lines, k)
+		}
+		if !easier {
+			return false
+		}
+	}
+	return true
 }
 
 // foreignTime reports a time among the counts that is no hold's.

@@ -32,10 +32,20 @@ func (b *builder) effortAt(i int) (a atom, end int) {
 		return atom{}, 0
 	}
 	a, end = effortAtom(f), f.end
-	if b.tok(end).c == '-' && !b.tok(end).gap && b.tightNum(end+1) {
-		if g := b.figureAt(end + 1); g.end > 0 {
+	switch t := b.tok(end); {
+	case t.c == '-' && !t.gap && b.tightNum(end+1), t.s == "to", t.s == "or":
+		if g := b.figureAt(end + 1); g.end > 0 && g.n <= 10 && (t.c == '-' || g.n > f.n && b.endsEffort(g.end)) {
 			a, end = betweenAtom(f, g), g.end
 		}
+	case t.c == ',' && !t.gap && f.point == 0 && b.tightNum(end+1) && b.endsEffort(end+2):
+		f.frac = b.tok(end + 1).s // 8,5
+		a, end = effortAtom(f), end+2
+	}
+	switch {
+	case b.words(end, "out", "of") > 0 && b.tok(end+2).n == 10:
+		end += 3
+	case b.words(end, "of") > 0 && b.tok(end+1).n == 10:
+		end += 2
 	}
 	if b.tight(end, '/') && b.tightNum(end+1) && b.tok(end+1).n == 10 {
 		end += 2
@@ -44,6 +54,15 @@ func (b *builder) effortAt(i int) (a atom, end int) {
 		return atom{}, 0
 	}
 	return a, end
+}
+
+// endsEffort reports whether nothing at i makes a figure before it another thing's: a unit, a plus, a colon.
+func (b *builder) endsEffort(i int) bool {
+	t := b.tok(i)
+	if _, has := unitOf(t); has || t.is(clDuration) || t.kind == numToken {
+		return false
+	}
+	return t.kind != punctToken || t.c != '+' && t.c != ':' && t.c != '/' && (t.c != ',' || b.tok(i+1).gap)
 }
 
 // effortPhrase reads rpe 8, rpe8, rpe: 7.5, effort 9-10, rpe 8/10.
@@ -90,7 +109,7 @@ func (b *builder) outOfTen(i int, f figure) int {
 	if f.spelled || i > 0 && !b.tok(i).gap && b.tok(i-1).kind == punctToken && b.tok(i-1).c != ',' && b.tok(i-1).c != '(' && b.tok(i-1).c != ':' {
 		return 0
 	}
-	if i > 0 && !b.tok(i).gap && b.tok(i-1).kind == numToken {
+	if i > 0 && !b.tok(i).gap && (b.tok(i-1).kind == numToken || b.tok(i-1).s == "x") {
 		return 0
 	}
 	end := f.end
@@ -104,6 +123,10 @@ func (b *builder) outOfTen(i int, f figure) int {
 	}
 	if !b.mayTouch(end+2) || b.tok(end+2).is(clKilo|clPound) {
 		return 0
+	}
+	if w := b.tok(end + 2).s; (w == "rpe" || w == "effort") && b.figureAt(end+3).end == 0 {
+		a.s = "rpe"
+		return b.add(a, i, end+3) // 8/10 effort
 	}
 	a.kind, a.n, a.m = aOutOf, f.n, 10
 	if f.point != 0 || end != f.end {

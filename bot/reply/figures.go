@@ -26,6 +26,11 @@ func (b *builder) figureAt(i int) figure {
 	if !t.spelled && b.tight(i+1, '.') && b.tightNum(i+2) {
 		f.frac, f.point, f.end = b.tok(i+2).s, '.', i+3
 	}
+	if t.spelled && b.tok(i+1).s == "point" {
+		for end := i + 2; b.tok(end).spelled && b.tok(end).n < 10; end++ {
+			f.frac, f.point, f.end = f.frac+string('0'+byte(b.tok(end).n)), '.', end+1 // two point four
+		}
+	}
 	return f
 }
 
@@ -42,8 +47,8 @@ func (b *builder) number(i int) int {
 		return end
 	}
 	f := b.figureAt(i)
-	if f.end == 0 {
-		return b.unreadable(i)
+	if t := b.tok(i); f.end == 0 || !t.spelled && (len(t.s) > 3 && t.s[0] == '0' || len(t.s) > 6) {
+		return b.unreadable(i) // too long, or a telephone's
 	}
 	if end := b.pointedTime(i, f); end > 0 {
 		return end
@@ -89,7 +94,8 @@ func (b *builder) unreadable(i int) int {
 // mayTouch reports whether what stands at i leaves the figure before it a number: a blank, a sign, a known word.
 func (b *builder) mayTouch(i int) bool {
 	t := b.tok(i)
-	return t.kind != wordToken || t.gap || t.is(clTouch|clDay|clThanks) || len(t.s) == 1 && t.s >= "a" && t.s <= "z" && t.s != "s"
+	return t.kind != wordToken || t.gap || t.is(clTouch|clDay|clThanks) || len(t.s) == 1 && t.s >= "a" && t.s <= "z" && t.s != "s" ||
+		len(t.s) > 2 && b.read != nil && b.read.isNameWord(t.s)
 }
 
 // isOtherUnit reports units that no result is told in.

@@ -68,7 +68,7 @@ func (r *reader) settleVersion(d *draft, c, end, first *clause) bool {
 	switch {
 	case must || unsure || fit == content.Scaled && told == content.AsWritten:
 		res.Version = ""
-		r.whyVersion(d, c, askVersionRule(c, d.part, fit, unsure), true)
+		r.whyVersion(d, c, r.askVersionRule(c, d.part, fit, unsure), true)
 		return true
 	case told != "":
 		res.Version = told
@@ -98,7 +98,7 @@ func (r *reader) rulingVersion() *clause {
 			return nil
 		}
 		if c.versionAt >= 0 {
-			if !r.onlyThanksAfter(c.versionAt) {
+			if !r.onlyThanksAfter(c.versionAt) && !r.saysAll(c) {
 				return nil
 			}
 			if !c.read {
@@ -109,6 +109,20 @@ func (r *reader) rulingVersion() *clause {
 		}
 	}
 	return nil
+}
+
+// saysAll reports "all as written", "both scaled": a version that rules every clause wherever it stands.
+func (r *reader) saysAll(c *clause) bool {
+	b := r.at(c.versionAt - 1)
+	if b.word("were") || b.word("was") || b.word("done") || b.kind == aDone {
+		b = r.at(c.versionAt - 2)
+	}
+	n := r.at(c.versionAt + 1)
+	return len(r.drafts) > 1 && (isAll(b) && c.versionAt > c.from || isAll(n) && c.versionAt+1 < c.to)
+}
+
+func isAll(a *atom) bool {
+	return a.word("all") || a.word("both") || a.word("everything") || a.word("throughout")
 }
 
 func (r *reader) onlyThanksAfter(i int) bool {
@@ -139,7 +153,7 @@ func (r *reader) firstVersion() *clause {
 			}
 			continue
 		}
-		if !r.onlyVersion(c) {
+		if !r.onlyVersion(c) && !r.leadsWithVersion(c) {
 			continue
 		}
 		for k := range r.drafts {
@@ -152,9 +166,27 @@ func (r *reader) firstVersion() *clause {
 	return first
 }
 
+// leadsWithVersion reports a clause whose one version stands alone before its first comma: "scaled, knees hurt".
+func (r *reader) leadsWithVersion(c *clause) bool {
+	versions, comma := 0, -1
+	for k := c.from; k < c.to; k++ {
+		switch a := &r.as[k]; {
+		case a.kind == aVersion:
+			if versions++; comma >= 0 {
+				return false
+			}
+		case comma < 0 && r.isPieceEnd(k):
+			comma = k
+		case comma < 0 && !(a.kind == aWord && isPointer(a.s)) && a.kind != aEmoji:
+			return false
+		}
+	}
+	return versions == 1 && comma >= 0
+}
+
 // loneVersion makes a correction of the last result's version of a reply that says nothing else to log.
 func (r *reader) loneVersion() {
-	if len(r.drafts) > 0 {
+	if len(r.drafts) > 0 || r.out.Question {
 		return
 	}
 	for i := range r.cls {
@@ -186,7 +218,11 @@ func (r *reader) lineEfforts() {
 			continue
 		}
 		alone := r.lineEnds(i, -1) && r.lineEnds(i, 1)
-		taken := !alone && (r.giveEffort(c, i-1) || r.giveEffort(c, i+1))
+		before := i - 1
+		for before > 0 && !r.cls[before].read && r.cls[before].version != "" && r.onlyVersion(&r.cls[before]) {
+			before-- // "14:32. rx. rpe 8"
+		}
+		taken := !alone && (r.giveEffort(c, before) || r.giveEffort(c, i+1))
 		if !taken && !alone {
 			continue
 		}

@@ -241,7 +241,7 @@ func (r *reader) besideTime(p *content.Part, v *values) verdict {
 			r.use(v.times, v.rounds)
 			return ask(AboutValue, r.typed(v.times[0])).by(ruleAskBesideTime)
 		}
-		if a.n < int64(p.Rounds) && !r.isNth(i) {
+		if a.n < int64(p.Rounds) && !r.isNth(i) && !r.isHow(i) {
 			r.use(v.times, v.rounds)
 			return ask(AboutProgress, r.progressIdeas(p, v)...).by(ruleAskNotAll)
 		}
@@ -258,6 +258,12 @@ func (r *reader) runsIntoTime(i int) bool {
 	}
 	n := r.at(k)
 	return n.kind == aTime && !n.talk && !r.as[i].spelled && r.hasUnit(k)
+}
+
+// isHow reports rounds, behind a comma, that are told with how they were done: ", 2 rounds on knees".
+func (r *reader) isHow(i int) bool {
+	b, n := r.at(i-1), r.at(i+1)
+	return b.sign(',') && (n.word("on") || n.word("with") || n.word("from") || n.word("felt") || n.word("of"))
 }
 
 // isNth reports rounds that are told for another reason: "after 2 rounds", "last 2 rounds".

@@ -73,7 +73,12 @@ func (r *reader) groups(c *clause, v *values) []group {
 		v.times = r.withoutClock(c, v.times)
 	}
 	if len(v.times) > 0 {
-		add(timeKinds|r.beside(v), r.timeParts(c, v))
+		parts := r.timeParts(c, v)
+		k := timeKinds | r.beside(v)
+		if len(parts) == 1 && r.allRounds(parts[0], v) {
+			k |= countKinds
+		}
+		add(k, parts)
 	}
 	if v.counted() && !(len(out) > 0 && out[0].kinds&countKinds != 0) {
 		add(countKinds, r.countParts(c, v))
@@ -119,6 +124,11 @@ func (r *reader) beside(v *values) kinds {
 		}
 	}
 	return 0
+}
+
+// allRounds reports that rounds beside a time are all those of its part: "14:32 rx, all 3 rounds".
+func (r *reader) allRounds(p *content.Part, v *values) bool {
+	return p.Scheme == content.Rounds && len(v.rounds) == 1 && len(v.ints)+len(v.reps) == 0 && r.as[v.rounds[0]].n == int64(p.Rounds)
 }
 
 // loadIsResult reports whether a load is a result by itself rather than what was used: alone in its piece of the clause

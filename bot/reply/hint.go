@@ -29,6 +29,9 @@ func (r *reader) hintAt(c *clause, i int) string {
 			return ""
 		}
 	case "chair", "fewer":
+		if isPause(n) {
+			return ""
+		}
 		if b.word("the") && a.s == "chair" && !r.at(i-2).word("with") && !r.at(i-2).word("on") && !r.at(i-2).word("from") && !r.at(i-2).word("to") {
 			return ""
 		}
@@ -89,6 +92,15 @@ func writtenHas(p *content.Part, hint string) bool {
 		if strings.Contains(strings.ToLower(mv.Name+" "+mv.Words+" "+mv.Load.Kit), strings.TrimSuffix(hint, "s")) {
 			return true
 		}
+	}
+	return false
+}
+
+// isPause reports words of resting, of which fewer are no easier way.
+func isPause(a *atom) bool {
+	switch a.s {
+	case "break", "breaks", "rest", "rests", "pause", "pauses", "stop", "stops", "mistakes", "excuses", "no-reps":
+		return true
 	}
 	return false
 }

@@ -23,8 +23,8 @@ func (r *reader) letterAt(i int) (letter byte, end int) {
 // returns the atom after them, 0 when there are none. start is where the clause begins.
 func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 	letter, next := r.letterAt(i)
-	if letter == 0 || i > start && r.at(i-1).word("part") {
-		return 0, nil, false
+	if letter == 0 || i > start && (r.at(i-1).word("part") || letter == 'A' && (r.at(i-1).sign('/') && r.at(i-2).word("n") || r.isCompound(i))) {
+		return 0, nil, false // part B; n/a; one-and-a-half
 	}
 	list := [26]byte{letter}
 	n := 1
@@ -71,6 +71,12 @@ func (r *reader) labelsAt(i, start int) (end int, labels []byte, did bool) {
 		return 0, nil, false
 	}
 	return end, append([]byte(nil), list[:n]...), did
+}
+
+// isCompound reports a letter between hyphens of one word: one-and-a-half.
+func (r *reader) isCompound(i int) bool {
+	b, n := r.at(i-1), r.at(i+1)
+	return b.sign('-') && !b.gap && !r.at(i).gap && r.at(i-2).kind == aWord && n.sign('-') && !n.gap && r.at(i+2).kind == aWord && !r.at(i+2).gap
 }
 
 // headsNextLine reports a line break at atom i behind a label that stands alone on its line, and a value on the next line.
@@ -157,7 +163,7 @@ func (r *reader) follows(i int, strict bool) int {
 			return i + 1
 		}
 		return 0
-	case (a.sign('(') || a.sign('*')) && r.at(i+1).value(), a.sign('#'), a.sign('(') && r.at(i+1).kind == aVersion && r.at(i+2).sign(')'):
+	case (a.sign('(') || a.sign('*')) && (r.at(i+1).value() || r.at(i+1).kind == aVersion && !strict), a.sign('#'), a.sign('(') && r.at(i+1).kind == aVersion && r.at(i+2).sign(')'):
 		return i
 	case a.sign(',') && r.at(i-2).kind == aFix && r.at(i+1).value(): // fix D, 14:23
 		return i + 1
@@ -263,6 +269,9 @@ func isLettered(a *atom) bool {
 // &, + or a complete value; a letter other than A right before an unmistakable value may stand anywhere.
 func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	k := i - 1
+	if b := r.at(k); b.kind == aInt && !r.at(i).gap && !r.at(next).value() {
+		return false // 28C
+	}
 	for k >= start && r.isPrefix(k) {
 		k--
 	}
@@ -271,9 +280,7 @@ func (r *reader) labelMayStand(i, start int, strict bool, next int) bool {
 	}
 	p := r.at(k)
 	switch {
-	case strict && p.sign('/') && r.at(k-1).word("n"): // n/a
-		return false
-	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.sign(':'), p.word("and"):
+	case p.sign(','), p.sign('&'), p.sign('+'), p.sign('.'), p.sign(')'), p.sign('/'), p.sign('('), p.sign('!'), p.sign(':'), p.sign('|'), p.word("and"):
 		return true
 	case p.value(), p.kind == aVersion, p.kind == aEffort, p.kind == aOutOf, p.kind == aDone, p.kind == aAllDone, p.kind == aTick,
 		p.kind == aNoScore, p.kind == aCap, p.head:

@@ -15,32 +15,21 @@ func (r *reader) listAsksPart(i int) bool {
 		end++
 	}
 	last := r.cls[end].to - 1
-	for last > c.from && (r.as[last].kind == aEmoji || r.as[last].kind == aEnd || r.as[last].kind == aSign && !r.as[last].head || r.as[last].is(clThanks)) {
+	for last > c.from && (r.as[last].kind == aEmoji || r.as[last].kind == aEnd || r.as[last].kind == aSign && !r.as[last].head || r.as[last].is(clThanks) || r.as[last].kind == aVersion || r.as[last].kind == aEffort) {
 		last--
 	}
 	for end > i && r.cls[end].from > last {
 		end--
 	}
 	letter, _ := r.letterAt(last)
-	if letter == 0 || letter == 'A' || r.as[last].head || last == c.from {
+	more := r.endsWithLetters(c, last)
+	if letter == 0 || letter == 'A' && !more || r.as[last].head && !(more && r.cls[end].labelAt == last && !r.holdsValue(&r.cls[end])) || last == c.from {
 		return false
 	}
 	if b := r.at(last - 1); !b.value() && b.kind != aVersion && b.kind != aEffort {
 		return false
 	}
-	if end == i && r.otherLetter(c, last) {
-		v := r.survey(c)
-		r.useAll(&v)
-		for k := c.from; k <= last; k++ {
-			if l, _ := r.letterAt(k); l != 0 || r.as[k].kind == aVersion || r.as[k].sign(',') {
-				r.as[k].used = true
-			}
-		}
-		r.owes(ruleAskMixed)
-		r.addAsk(i, "", AboutPart, nil)
-		return true
-	}
-	if end == i {
+	if end == i && !more {
 		c.labels, c.labelAt, c.post = []byte{letter}, last, true
 		r.as[last].head = true
 		return false
@@ -65,14 +54,19 @@ func (r *reader) listAsksPart(i int) bool {
 	return true
 }
 
-// otherLetter reports a letter behind a value before the last one: "14:32 A, 18:10 C".
-func (r *reader) otherLetter(c *clause, last int) bool {
-	for k := c.from + 1; k < last; k++ {
-		if l, _ := r.letterAt(k); l != 0 && r.at(k-1).value() && (r.at(k+1).sign(',') || r.at(k+1).value()) {
-			return true
+// endsWithLetters reports a part's letter behind another value before atom last: "14:32 D, 5+12 C".
+func (r *reader) endsWithLetters(c *clause, last int) bool {
+	found := false
+	for k := c.from + 1; k < last-1; k++ {
+		letter, _ := r.letterAt(k)
+		if letter == 0 || !r.at(k-1).value() {
+			continue
+		}
+		if n := r.at(k + 1); n.sign(',') && (r.at(k+2).value() || !r.as[k].head) || n.word("and") || n.sign('&') || n.value() && r.as[last-1].value() {
+			r.as[k].used, found = true, true
 		}
 	}
-	return false
+	return found
 }
 
 // startsWithValue reports whether the clause begins with a figure.

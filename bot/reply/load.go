@@ -1,6 +1,10 @@
 package reply
 
-import "tallybell/content"
+import (
+	"strings"
+
+	"tallybell/content"
+)
 
 // readHeaviest reads a load: 42.5 kg, 95#, a bare number in the member's units, 5x60 kg where 5 is the set.
 func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
@@ -12,7 +16,12 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 		return verdict{}
 	}
 	if len(v.loads) == 0 {
-		return r.bareLoad(p, v)
+		return r.bareLoad(c, p, v)
+	}
+	if r.listedBefore(c, v) {
+		r.use(v.loads, v.ints, v.decimals)
+		r.useJoined(&values{ints: v.ints, times: v.loads})
+		return ask(AboutValue, r.typed(v.loads[0])).by(ruleAskListed)
 	}
 	near := r.nearLoad(v)
 	r.use(v.loads, near)
@@ -31,6 +40,21 @@ func (r *reader) readHeaviest(c *clause, p *content.Part, v *values) verdict {
 		}
 	}
 	return heaviestResult(a.n)
+}
+
+// listedBefore reports figures that share the unit of a load: 40, 50, 60 kg and 20+5 kg. Without a label what stands
+// before a comma may be another part's.
+func (r *reader) listedBefore(c *clause, v *values) bool {
+	at := v.loads[0]
+	b := r.at(at - 2)
+	if b.kind != aInt && b.kind != aDecimal || b.talk || r.at(at-3).sign('+') {
+		return false
+	}
+	s := r.at(at - 1)
+	if s.sign('+') {
+		return true
+	}
+	return s.sign(',') && (len(c.labels) > 0 || r.at(at-3).sign(',') && r.at(at-4).kind == aInt || len(r.scored(c, func(p *content.Part) bool { return p.Kind() == content.KindReps })) == 0)
 }
 
 func heaviestResult(grams int64) verdict {
@@ -89,7 +113,7 @@ func (r *reader) useLoadJoins(at int, near []int) {
 }
 
 // bareLoad reads a number without a unit: in the member's units when it is the only one.
-func (r *reader) bareLoad(p *content.Part, v *values) verdict {
+func (r *reader) bareLoad(c *clause, p *content.Part, v *values) verdict {
 	all := append(append([]int{}, v.ints...), v.decimals...)
 	r.use(v.ints, v.decimals)
 	r.useJoined(v)
@@ -97,6 +121,16 @@ func (r *reader) bareLoad(p *content.Part, v *values) verdict {
 	u := unit{aLoad, 1000, 1}
 	if r.in.Units == "lb" {
 		u, unitName = unit{aLoad, 45359237, 100000}, "lb"
+	}
+	if e := r.at(c.effortAt); c.badEffort && e.s == "@" && len(all) > 0 && c.effortAt == all[len(all)-1]+1 {
+		return ask(AboutValue, strings.TrimPrefix(r.typed(c.effortAt), "@")+" "+unitName) // 5@60
+	}
+	if len(all) == 1 && r.at(all[0]+1).kind == aTime && r.hasUnit(all[0]+1) {
+		r.as[all[0]+1].used = true
+		return ask(AboutValue) // two 16s
+	}
+	if len(all) > 0 && r.at(all[0]-1).sign('#') {
+		return ask(AboutValue, r.typed(all[0])+" lb", r.typed(all[0])+" kg") // #132
 	}
 	if len(all) == 2 && len(v.decimals) == 0 {
 		a, b := r.as[all[0]].n, r.as[all[1]].n

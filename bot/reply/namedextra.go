@@ -82,7 +82,7 @@ func (r *reader) namedReps(c *clause, p *content.Part, from int) (list []namedRe
 		if k := p.Movements[m].Amount.Kind; k == content.AmountTime || k == content.AmountDistance {
 			n = 1
 		}
-		list = append(list, namedRep{n, m, a.bad})
+		list = append(list, namedRep{n, m, a.bad || r.isEachSide(next) || r.isEachSide(e)})
 		for k := i; k < e; k++ {
 			used = append(used, k)
 		}
@@ -112,6 +112,12 @@ func (r *reader) goesOn(c *clause, p *content.Part, v *values, end int) bool {
 		}
 		r.useBetween(end, i)
 		return true
+	case a.kind == aDistance && i > end && p.Scheme == content.AMRAP:
+		a.used = true
+		return true
+	case a.word("the") && (r.at(i-1).word("and") || r.at(i-1).word("plus") || r.at(i-1).sign('+')) && r.namesMovement(c, p, i+1):
+		r.useRange(end, i+2)
+		return true
 	case a.word("half"), a.word("most"), a.word("some"), a.word("all"):
 		for k := i + 1; k < c.to && k <= i+3; k++ {
 			if r.namesMovement(c, p, k) {
@@ -124,14 +130,22 @@ func (r *reader) goesOn(c *clause, p *content.Part, v *values, end int) bool {
 
 // wholeLines reads "+ push-ups" behind rounds, a movement without a figure: likely the round up to and with that line.
 func (r *reader) wholeLines(c *clause, p *content.Part, from int) (reps int64, end int, ok bool) {
-	if a := r.at(from); !a.sign('+') && !a.word("plus") {
+	a, at := r.at(from), from+1
+	if !a.sign('+') && !a.word("plus") && !a.word("and") {
 		return 0, 0, false
 	}
-	m, end := r.movementAt(c.session, p, from+1)
-	if m < 0 || end > c.to {
-		return 0, 0, false
+	one := r.at(at).word("a") || r.at(at).word("an")
+	if one || r.at(at).word("the") {
+		at++
 	}
-	for _, n := range p.RoundReps(0)[:m+1] {
+	m, end := r.movementAt(c.session, p, at)
+	if m < 0 || end > c.to || a.word("and") && isPlainWord(r.at(end)) {
+		return 0, 0, false // "and squats were tough"
+	}
+	for k, n := range p.RoundReps(0)[:m+1] {
+		if k == m && one {
+			n = 1
+		}
 		reps += n
 	}
 	return reps, end, true
@@ -162,4 +176,16 @@ func addNamed(p *content.Part, list []namedRep) (extra, other int64, ok bool) {
 		k++
 	}
 	return extra, extra, true
+}
+
+// isEachSide reports "each side", "per leg", "a side" at atom i: the figure before it may count one side or both.
+func (r *reader) isEachSide(i int) bool {
+	if a := r.at(i); !a.word("each") && !a.word("per") && !a.word("a") && !a.word("every") {
+		return false
+	}
+	switch n := r.at(i + 1); n.s {
+	case "side", "leg", "arm", "hand", "way":
+		return n.kind == aWord
+	}
+	return false
 }

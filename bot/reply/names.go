@@ -128,6 +128,26 @@ func (r *reader) rank(m matchedName, i int) int {
 	return rank
 }
 
+// isNameWord reports whether a word, glued to a figure, begins the name of a movement of the session: 21squats, 32pushups.
+func (r *reader) isNameWord(word string) bool {
+	found := false
+	for k := range r.in.Session.Session.Parts {
+		for m := range r.in.Session.Session.Parts[k].Movements {
+			r.eachName(r.in.Session.Session.Parts[k].Movements[m].Name, func(name string) bool {
+				if mayName(name, word) {
+					n := wordsOfName(name)
+					for s := 0; s < n.n && !found; s++ {
+						found = sameStem(word, n.words[s]) && (len(n.words[s]) > 3 || n.start[s]) ||
+							s+1 < n.n && sameStem(word, n.words[s]+n.words[s+1])
+					}
+				}
+				return !found
+			})
+		}
+	}
+	return found
+}
+
 // nameEnd returns the atom after the longest form of a movement's name or aliases at atom i; i when none stands there.
 func (r *reader) nameEnd(name string, i int) int {
 	longest, word := i, r.at(i).s

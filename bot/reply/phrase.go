@@ -160,7 +160,8 @@ func (b *builder) versionPhrase(i int) int {
 		return version(content.Scaled, t.s, i+1)
 	case "unscaled":
 		return version(content.AsWritten, t.s, i+1)
-	case "not", "didn't", "didnt", "wasn't", "wasnt", "no", "without", "did", "was", "never", "non":
+	case "not", "didn't", "didnt", "wasn't", "wasnt", "isn't", "isnt", "no", "without", "did", "was", "is", "never", "non", "nothing",
+		"couldn't", "couldnt", "can't", "cant", "cannot":
 		return b.deniedVersion(i)
 	case "almost", "mostly", "except", "but", "nearly":
 		return b.hedge(i, i+1)
@@ -187,38 +188,6 @@ func (b *builder) written(i int) int {
 		case "written", "prescribed", "rx", "rx'd", "rxd":
 			return i + 2
 		}
-	}
-	return 0
-}
-
-// deniedVersion reads "not scaled", "didn't scale", "no scaling", "not rx", "not quite as written".
-func (b *builder) deniedVersion(i int) int {
-	first := b.ts[i].s
-	j := i + 1
-	if first == "did" || first == "was" {
-		if b.tok(j).s != "not" {
-			return 0
-		}
-		j++
-	}
-	next := b.tok(j).s
-	switch next {
-	case "scaled", "scale", "scaling", "modified", "modify":
-		if next == "modify" && first == "no" {
-			return 0
-		}
-		end := j + 1
-		if w := b.tok(end).s; next == "scale" && (w == "it" || w == "anything") {
-			end++
-		}
-		return b.add(atom{kind: aVersion, version: content.AsWritten, s: "denied"}, i, end)
-	case "quite":
-		if first == "not" && (b.written(j+1) > 0 || b.tok(j+1).s == "scaled") {
-			return b.hedge(i, j+1)
-		}
-	}
-	if e := b.written(j); e > 0 && first != "no" && first != "without" {
-		return b.add(atom{kind: aVersion, version: content.Scaled, s: "denied"}, i, e)
 	}
 	return 0
 }

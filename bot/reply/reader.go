@@ -43,7 +43,7 @@ func Read(text string, in Input) Reading {
 		r.whyCommand()
 		return r.out
 	}
-	b := builder{ts: r.ts, out: r.atomRoom[:0], today: in.Today}
+	b := builder{ts: r.ts, out: r.atomRoom[:0], today: in.Today, read: &r}
 	b.build()
 	r.as = b.out
 	r.knowLetters()

@@ -22,12 +22,15 @@ func (r *reader) roundsAndExtra(p *content.Part, v *values) (rounds, extra int64
 	return rounds, extra, ok && rounds <= most && extra <= most
 }
 
+// fewReps is how many reps behind rounds and a dash are more likely beyond them than missing.
+const fewReps = 4
+
 // joins reports whether only signs and joining words stand between two atoms.
 func (r *reader) joins(from, to int) bool {
 	for i := from + 1; i < to; i++ {
 		a := &r.as[i]
-		if a.sign('-') && (!a.gap || !r.at(i+1).gap) {
-			return false // "6 rds -2 reps" takes away
+		if a.sign('-') && (!a.gap || !r.at(i+1).gap || r.at(i+1).n < fewReps) {
+			return false // "6 rds -2 reps" and "6 rds - 1 rep" take away
 		}
 		if a.kind == aSign && (a.c == ',' || a.c == '+' || a.c == '/' || a.c == '&' || a.c == '-' || a.c == ':') ||
 			a.word("and") || a.word("plus") || a.word("with") || a.word("then") {
@@ -56,6 +59,9 @@ func (r *reader) readAMRAP(c *clause, p *content.Part, v *values) verdict {
 		return out
 	}
 	r.strayInts(c, p, v)
+	if len(v.rounds)+len(v.reps)+len(v.ints) > 0 {
+		v.calories = nil // burned, not counted
+	}
 	for _, i := range v.rounds {
 		if r.as[i].bad {
 			r.use(v.rounds, v.ints, v.reps)
@@ -66,13 +72,22 @@ func (r *reader) readAMRAP(c *clause, p *content.Part, v *values) verdict {
 		return r.roundsWithTotal(p, v, total, at)
 	}
 	defer r.useCounted(v)
+	if r.partOfRound(c, p, v) || r.moreBehind(c, v) {
+		return ask(AboutValue).by(ruleAskIntoRound)
+	}
 	rounds, extra, ok := r.roundsAndExtra(p, v)
 	switch {
 	case ok:
 		return amrapRounds(p, rounds, extra)
 	case len(v.rounds) == 0 && len(v.ints) == 0 && len(v.reps) == 1 && len(v.calories) == 0:
+		if r.ofRound(c, v.reps[0]) {
+			return ask(AboutValue).by(ruleAskIntoRound) // 6th round 12 reps
+		}
 		return amrapReps(p, r.as[v.reps[0]].n)
 	case len(v.rounds) == 0 && len(v.reps) == 0 && len(v.ints) == 1:
+		if n := r.at(v.ints[0] + 2); r.at(v.ints[0]+1).sign('+') && (n.value() || n.bad) {
+			return ask(AboutValue) // 5+12"
+		}
 		return bareAMRAP(p, r.as[v.ints[0]].n)
 	case len(v.rounds) == 0 && len(v.ints) == 2 && len(v.reps) == 0:
 		if a, b := r.as[v.ints[0]].n, r.as[v.ints[1]].n; b < p.RepsARound() {
@@ -96,6 +111,64 @@ func (r *reader) useCounted(v *values) {
 // isExtra reports the word behind reps beyond the rounds: "5 rounds and 3 more".
 func isExtra(a *atom) bool { return a.word("more") || a.word("extra") }
 
+// partOfRound reports how far a round came that is told in other words than a count: "6 rounds into the squats", "6+12
+// and 100 m" where the round has a run.
+func (r *reader) partOfRound(c *clause, p *content.Part, v *values) bool {
+	for _, i := range v.distances {
+		b := r.at(i - 1)
+		if !b.sign('+') && !b.sign(',') && !b.sign('&') && !b.word("and") && !b.word("plus") {
+			continue
+		}
+		for m := range p.Movements {
+			if p.Movements[m].Amount.Kind == content.AmountDistance {
+				r.as[i].used = true
+				return true
+			}
+		}
+	}
+	if len(v.rounds) == 0 {
+		return false
+	}
+	for k := v.rounds[0] + 1; k < c.to; k++ {
+		switch a := &r.as[k]; {
+		case a.word("into"), a.word("through"), a.word("halfway"), a.word("until"), a.word("to"), a.word("reached"):
+			if r.at(k + 1).word("the") {
+				k++
+			}
+			if r.namesMovement(c, p, k+1) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// moreBehind reports reps beyond the rounds that stand among words: "5 rounds, got 12 more".
+func (r *reader) moreBehind(c *clause, v *values) bool {
+	if len(v.rounds) != 1 || len(v.ints)+len(v.reps) > 0 {
+		return false
+	}
+	for k := v.rounds[0] + 1; k+1 < c.to; k++ {
+		if a, n := &r.as[k], &r.as[k+1]; a.kind == aInt && !a.talk && (isExtra(n) || n.word("over")) {
+			a.used = true
+			return true
+		}
+	}
+	return false
+}
+
+// ofRound reports the word round without a figure in the same piece as reps, which then are those of one round.
+func (r *reader) ofRound(c *clause, i int) bool {
+	for _, step := range [...]int{-1, 1} {
+		for k := i + step; k >= c.from && k < c.to && !r.isPieceEnd(k); k += step {
+			if a := &r.as[k]; a.kind == aWord && a.is(clRounds) && len(a.s) > 1 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // strayInts leaves bare numbers that stand among other words ("with 2 breaks") to the note, once another figure gives the
 // value.
 func (r *reader) strayInts(c *clause, p *content.Part, v *values) {
@@ -104,7 +177,8 @@ func (r *reader) strayInts(c *clause, p *content.Part, v *values) {
 	}
 	kept := v.ints[:0]
 	for _, i := range v.ints {
-		if n, b := r.at(i+1), r.at(i-1); !(isExtra(n) && r.isPieceEnd(i+2)) && n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) && !r.namesMovement(c, p, i+1) {
+		if n, b := r.at(i+1), r.at(i-1); !(isExtra(n) && r.isPieceEnd(i+2)) && n.kind == aWord && !isValueWord(n.s) && !n.is(clThanks) && b.kind == aWord && !isValueWord(b.s) &&
+			!r.namesMovement(c, p, i+1) && !(isAbbreviation(b.s) && r.at(i-2).value()) {
 			continue
 		}
 		kept = append(kept, i)
@@ -123,9 +197,12 @@ func (r *reader) statedTotal(c *clause, v *values) (int64, int) {
 	if len(v.ints)+len(v.reps)+len(v.rounds) < 2 {
 		return 0, -1
 	}
+	if len(v.reps) == 1 && r.plusPair(v) && v.reps[0] == v.ints[1]+1 {
+		return r.as[v.reps[0]].n, v.reps[0] // 5+12 132 reps
+	}
 	for _, l := range [...][]int{v.ints, v.reps} {
 		for _, i := range l {
-			if r.isTotalMark(i-1) || r.at(i+1).word("total") && !r.leadsOn(i+1) || r.at(i+1).sign('(') && len(v.rounds)+len(v.ints) > 1 {
+			if r.isTotalMark(i-1) || r.at(i-1).sign('(') && r.at(i+1).sign(')') || r.at(i+1).word("total") && !r.leadsOn(i+1) || r.at(i+1).sign('(') && r.at(i+2).value() && len(v.rounds)+len(v.ints) > 1 && !r.at(i-1).sign('+') {
 				return r.as[i].n, i
 			}
 		}

@@ -29,6 +29,7 @@ const (
 	ruleClock     Rule = "talk: time of day"
 	ruleReference Rule = "talk: another time to compare with"
 	ruleOther     Rule = "talk: figure of something else"
+	ruleAside     Rule = "talk: figure beside a result"
 	ruleSaying    Rule = "talk: number in a saying"
 	ruleBeside    Rule = "talk: bare number beside words"
 
@@ -73,6 +74,10 @@ const (
 	ruleAskSixty      Rule = "asks value: seconds of 60 and over"
 	ruleAskBareTime   Rule = "asks value: bare number on a time"
 	ruleAskPoint      Rule = "asks value: point or comma in a time"
+	ruleAskSides      Rule = "asks value: one side or both"
+	ruleAskEach       Rule = "asks value: one count for each"
+	ruleAskIntoRound  Rule = "asks value: part of a round in words"
+	ruleAskListed     Rule = "asks value: several figures before one unit"
 	ruleAskRange      Rule = "asks value: range"
 	ruleAskBesideTime Rule = "asks value: another figure beside a time"
 	ruleAskNoTime     Rule = "asks value: progress without a cap word"
@@ -104,6 +109,7 @@ const (
 	ruleVersionKept   Rule = "version kept"
 	ruleAskEased      Rule = "asks version: eased, yet as written"
 	ruleAskNamed      Rule = "asks version: easier movement, yet as written"
+	ruleAskLeftOut    Rule = "asks version: a movement left out"
 	ruleAskWay        Rule = "asks version: a way that no line has"
 	ruleAskUnsettled  Rule = "asks version: unsettled"
 	ruleAskVersion    Rule = "asks version: not told"
@@ -144,6 +150,7 @@ func Rules() []RuleText {
 		{ruleClock, "A time after at, by, until or from is a time of day."},
 		{ruleReference, "A second time after vs, than, last time and the like is another day's."},
 		{ruleOther, "Figures of sleep, rest, age, weight and the like are no result."},
+		{ruleAside, "A pace, a date, kit, another person's figure or an earlier best is told beside a result and is none."},
 		{ruleSaying, "A lone number word amid words is a saying."},
 		{ruleBeside, "A bare number beside words is talk."},
 
@@ -188,6 +195,10 @@ func Rules() []RuleText {
 		{ruleAskSixty, "14:75: seconds of 60 and over."},
 		{ruleAskBareTime, "14, 1432 or 14 32 on a part for time."},
 		{ruleAskPoint, "14.3, 14.325 or 14,32 on a part for time."},
+		{ruleAskSides, "Counts a side, leg or arm: of one, or of both together?"},
+		{ruleAskEach, "One count each, a station or a minute is no total."},
+		{ruleAskIntoRound, "How far into a round is told without a count, or apart from the rounds."},
+		{ruleAskListed, "Figures before a load or a distance may share its unit: 40, 50, 60 kg, 6 x 400 m."},
 		{ruleAskRange, "From one time to another."},
 		{ruleAskBesideTime, "Another figure stands so close to a time that it may be part of it."},
 		{ruleAskNoTime, "Rounds or reps on a part for time, without a word of being out of time."},
@@ -219,6 +230,7 @@ func Rules() []RuleText {
 		{ruleVersionKept, "A correction without a version keeps the earlier result's."},
 		{ruleAskEased, "As written typed on a part that was sent eased."},
 		{ruleAskNamed, "As written typed beside a movement of an easier line."},
+		{ruleAskLeftOut, "A movement of the part was left out."},
 		{ruleAskWay, "knees, chair, incline, lighter, no pack or fewer, and no easier line of that kind."},
 		{ruleAskUnsettled, "The version was left open."},
 		{ruleAskVersion, "No version told, and no usual one."},

@@ -30,8 +30,9 @@ func (r *reader) readHold(p *content.Part, v *values) verdict {
 		return ask(AboutValue, r.typed(v.times[0]))
 	}
 	for _, i := range v.ints {
-		if s := r.at(i + 1); i+2 == v.times[0] && (s.sign('-') || s.word("to")) || i == v.times[0]+1 {
+		if s := r.at(i + 1); i+2 == v.times[0] && (s.sign('-') || s.sign('x') || s.word("to")) || i == v.times[0]+1 {
 			r.use(v.ints)
+			r.useBetween(i, v.times[0])
 			return ask(AboutValue, r.typed(v.times[0]))
 		}
 	}
@@ -66,10 +67,11 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 		return verdict{}
 	}
 	r.use(list)
-	for _, i := range v.ints {
-		if s := r.at(i + 1); i+2 == list[0] && (s.sign('-') || s.word("to")) {
-			r.use(v.ints)
-			return ask(AboutValue)
+	for _, i := range mergeSorted(v.ints, v.decimals) {
+		if r.partOfDistance(i, list[0]) {
+			r.use(v.ints, v.decimals)
+			r.useBetween(i, list[0])
+			return ask(AboutValue).by(ruleAskListed)
 		}
 	}
 	a := &r.as[list[0]]
@@ -82,6 +84,19 @@ func (r *reader) readFarthest(p *content.Part, v *values) verdict {
 	}
 	tooFast := p.Duration > 0 && mm*1000 > 7000*p.Duration.Milliseconds()
 	return judged(content.Result{Kind: content.KindDistance, DistanceMM: mm}, tooFast)
+}
+
+// partOfDistance reports a figure that may belong to the distance at an atom: 2-3 km, 6 x 400 m, 12 laps of 200 m, 2 km
+// 400, 2 437 m.
+func (r *reader) partOfDistance(i, distance int) bool {
+	s := r.at(i + 1)
+	switch {
+	case i+2 == distance:
+		return s.sign('-') || s.sign('/') || s.sign('x') || s.sign('*') || s.word("to") || s.word("times") || s.word("lots")
+	case i+3 == distance:
+		return s.kind == aWord && r.at(i+2).word("of") || s.kind == aWord && r.at(i+2).sign('x')
+	}
+	return i == distance+1 || i == distance-1 && !r.as[i].spelled
 }
 
 func (r *reader) unitIdeas(v *values) []string {
@@ -108,6 +123,7 @@ func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 		return verdict{}
 	}
 	r.strayInts(c, p, v)
+	r.remarkInts(c, v)
 	r.use(v.ints, v.reps)
 	r.useJoined(v)
 	list := v.reps
@@ -118,6 +134,9 @@ func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 		return ask(AboutValue)
 	}
 	a := &r.as[list[0]]
+	if _, end := r.movementAt(c.session, p, list[0]+1); r.isEachSide(end) {
+		return ask(AboutValue).by(ruleAskSides)
+	}
 	if m, end := r.movementAt(c.session, p, list[0]+1); m >= 0 {
 		for i := list[0] + 1; i < end; i++ {
 			r.as[i].used = true
@@ -125,4 +144,22 @@ func (r *reader) readMostReps(c *clause, p *content.Part, v *values) verdict {
 	}
 	n := a.n
 	return found(content.Result{Kind: content.KindReps, Reps: &n})
+}
+
+// remarkInts leaves to the note the figures of a remark behind the reps: "32 in 1 go", "32 with 2 pauses".
+func (r *reader) remarkInts(c *clause, v *values) {
+	if len(v.ints) < 2 || len(v.reps) > 0 || v.ints[0] != c.bodyAt || len(c.labels) == 0 {
+		return
+	}
+	kept := v.ints[:1]
+	for _, i := range v.ints[1:] {
+		b := r.at(i - 1)
+		if remark := b.word("in") || b.word("with") || b.word("first") || b.word("had") || b.word("took"); !remark || !isPlainWord(r.at(i+1)) {
+			kept = append(kept, i)
+		}
+	}
+	if len(kept) < len(v.ints) {
+		r.because(ruleAside, c.from, c.to, "not read")
+	}
+	v.ints = kept
 }

@@ -20,7 +20,7 @@ func (r *reader) isSpan(c *clause, i, live int) bool {
 		lead--
 	}
 	b := r.at(lead)
-	if !b.word("for") && !b.word("after") && !b.word("lasted") && !b.word("another") || b.word("for") && hasHold(c.session) {
+	if !b.word("for") && !b.word("after") && !b.word("lasted") && !b.word("another") || b.word("for") && hasKind(c.session, content.KindHold) {
 		return false
 	}
 	said := b.word("lasted")
@@ -69,9 +69,10 @@ func (r *reader) isAskedFor(i int) bool {
 	return false
 }
 
-func hasHold(s *content.FittedSession) bool {
+// hasKind reports whether a part of the session takes results of a kind.
+func hasKind(s *content.FittedSession, kind content.Kind) bool {
 	for i := range s.Session.Parts {
-		if s.Session.Parts[i].Kind() == content.KindHold {
+		if s.Session.Parts[i].Kind() == kind {
 			return true
 		}
 	}

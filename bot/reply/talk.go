@@ -91,6 +91,8 @@ func (r *reader) markTalk(c *clause) {
 			rule = ruleReference
 		case r.isOther(i), r.isSpan(c, i, live):
 			rule = ruleOther
+		case r.isAside(c, i, live):
+			rule = ruleAside
 		}
 		if rule != "" {
 			end := i + 1
@@ -131,6 +133,9 @@ const longestSession = 5 * 3600 * 1000
 // isClock reports a time of day after at, by, until, from. "finished at 14:32" is kept, to be asked.
 func (r *reader) isClock(c *clause, i, live int) bool {
 	a, b := &r.as[i], r.at(i-1)
+	if a.kind == aTime && (b.word("since") || b.word("you") && r.at(i-2).word("see")) {
+		return true
+	}
 	if a.kind != aTime && a.kind != aInt {
 		return false
 	}
@@ -149,6 +154,10 @@ func (r *reader) isClock(c *clause, i, live int) bool {
 	if a.kind == aInt {
 		if n := r.at(i + 1); n.sign('x') || n.sign('+') || n.sign('/') {
 			return false
+		}
+		if f := r.at(i - 2); f.kind == aInt && !f.talk && len(c.labels) == 1 {
+			p, ok := c.part(c.labels[0])
+			return !ok || p.Scheme != content.Heaviest // 3 at 32
 		}
 		return true
 	}
@@ -186,15 +195,9 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 	switch n := r.at(end); n.s {
 	case "last":
 		n = r.at(end + 1)
-		at := end + 2
-		if s := r.at(at); s.sign(':') || s.sign('(') || s.sign('-') || s.sign('=') {
-			at++
-		}
-		return !r.at(at).value() && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
+		return !r.toldOf(end+2) && (live >= 0 || len(c.labels) == 0) && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
 	case "faster", "slower", "quicker":
 		return live >= 0 || a.kind == aTime && a.ms < 60_000
-	case "more", "fewer", "less", "longer", "shorter", "further", "farther", "heavier":
-		return live >= 0 && r.at(end+1).word("than")
 	case "pb", "pr":
 		return a.kind == aTime && a.ms < 60_000 && r.given(live)
 	case "better", "ahead", "behind":
@@ -258,7 +261,7 @@ func (r *reader) isOther(i int) bool {
 		}
 		switch b.s {
 		case "into", "day", "week", "wasted", "warmed", "stretched", "stretching", "ran", "cycled", "biked", "swam", "hiked", "slept", "sleep", "weigh", "weighed", "weight", "lost", "gained", "rest", "rested", "resting", "walked", "waited", "nap", "break", "vitamin", "bpm", "hr", "warmup", "temperature", "temp", "fever", "pressure", "bp", "pulse":
-			return a.kind != aRounds
+			return a.kind != aRounds && !(a.kind == aDistance && isTravel(b.s) && hasKind(&r.in.Session, content.KindDistance))
 		}
 		if !b.is(clVague) && b.s != "only" && b.s != "for" && b.s != "of" && b.s != "a" && b.s != "was" && b.s != "is" && b.s != "up" {
 			break
@@ -277,6 +280,9 @@ func (r *reader) isOther(i int) bool {
 	if n.word("of") {
 		n = r.at(i + 2)
 	}
+	if r.at(i-1).sign('x') && a.kind == aInt {
+		return false // 3x12 rest 1:30
+	}
 	if n.word("for") && a.kind == aTime { // 20 minutes for the warm up
 		n = r.at(i + 2)
 		if n.word("the") || n.word("my") {
@@ -290,6 +296,15 @@ func (r *reader) isOther(i int) bool {
 		return n.kind == aWord && a.kind == aTime
 	case "earlier", "each":
 		return n.kind == aWord && a.kind == aTime && r.hasUnit(i)
+	}
+	return false
+}
+
+// isTravel reports how a distance is covered: its value, where a part takes one.
+func isTravel(s string) bool {
+	switch s {
+	case "ran", "cycled", "biked", "swam", "hiked", "walked":
+		return true
 	}
 	return false
 }

@@ -157,9 +157,19 @@ func (r *reader) byKind(i int, v *values) {
 		r.because(ruleBeside, c.from, c.to, "not read")
 		v.rounds = nil // "my phone rang after 2 rounds"
 	}
+	if len(v.ints) > 2 {
+		lead := r.leadingRun(c)
+		for _, p := range r.scored(c, func(p *content.Part) bool { return r.isWholeValue(p, lead) }) {
+			r.setAside(c, p, v)
+		}
+	}
 	ints := len(v.ints)
 	if v.ints = r.plainInts(c, v); len(v.ints) < ints {
 		r.because(ruleBeside, c.from, c.to, "not read")
+	}
+	if len(v.decimals) == 1 && r.wordsBeside(c, v.decimals[0]) && len(r.scored(c, (*content.Part).ForTime)) == 0 {
+		r.because(ruleBeside, c.from, c.to, "not read")
+		v.decimals = nil // "room 3.14"
 	}
 	if v.none() {
 		return
@@ -290,7 +300,8 @@ func (r *reader) plainInts(c *clause, v *values) []int {
 		}
 		return kept
 	}
-	if len(v.ints) == 1 && r.wordsBeside(c, first) || len(v.ints) > 1 && (r.wordsWithin(c, first, last) || r.wordsBefore(c, first) && !r.mayCount(c, len(v.ints))) {
+	if len(v.ints) == 1 && r.wordsBeside(c, first) ||
+		len(v.ints) > 1 && (r.wordsWithin(c, first, last) || r.wordsBefore(c, first) && !r.mayCount(c, v.ints)) {
 		return nil
 	}
 	return v.ints
@@ -323,11 +334,16 @@ func (r *reader) wordsBefore(c *clause, i int) bool {
 	return false
 }
 
-// mayCount reports whether a part takes n counts, with or without a total.
-func (r *reader) mayCount(c *clause, n int) bool {
+// mayCount reports whether a part takes as many counts as there are, with or without a total, or has the movement that is
+// named right before the first: "call me on 555 0134" counts nothing.
+func (r *reader) mayCount(c *clause, ints []int) bool {
+	n := len(ints)
 	return len(r.scored(c, func(p *content.Part) bool {
 		if p.Scheme != content.Stations {
-			return p.Scheme == content.AMRAP && n == 2
+			return false
+		}
+		if m, _ := r.movementAt(c.session, p, ints[0]-1); m >= 0 {
+			return true
 		}
 		all, left := countsOf(p)
 		return n == all || n == left || n == all+1 || n == left+1

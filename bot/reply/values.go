@@ -147,6 +147,10 @@ func isValueWord(s string) bool {
 
 // readPart reads the clause for one part.
 func (r *reader) readPart(c *clause, p *content.Part, v *values) verdict {
+	switch p.Scheme {
+	case content.Stations, content.AMRAP, content.MostReps, content.Heaviest:
+		r.setAside(c, p, v)
+	}
 	if i := r.vagueAt(c, p, v); i >= 0 {
 		return r.vagueAsk(i, p).by(ruleAskVague)
 	}
@@ -182,6 +186,9 @@ func (r *reader) loadUsed(out verdict, v *values) verdict {
 		return out
 	}
 	a := &r.as[v.loads[0]]
+	if b := r.at(v.loads[0] - 1); (b.sign('-') || b.sign('/')) && !a.gap && (b.gap || r.at(v.loads[0]-2).kind == aInt) || r.vagueMark(v.loads[0], false) >= 0 {
+		return out // 12-14 kg, -5 lb, about 14 kg: for the coach to read
+	}
 	if a.n > heaviestLoad {
 		out.ok, out.about, out.rule = false, AboutPlausible, ruleAskPlausible
 	}
@@ -220,7 +227,9 @@ func (r *reader) vagueMark(i int, mark bool) int {
 		at = i - 1
 	case after.word("ish"), r.unsureBehind(i + 1):
 		at = i + 1
-	case after.sign('-') && r.at(i+2).word("ish"):
+	case after.word("something"), after.word("give") && r.at(i+2).word("or") && r.at(i+3).word("take"):
+		return i
+	case after.sign('-') && (r.at(i+2).word("ish") || r.at(i+2).word("odd")):
 		at = i + 2
 		if mark {
 			after.used = true
@@ -230,6 +239,17 @@ func (r *reader) vagueMark(i int, mark bool) int {
 		if mark {
 			after.used = true
 		}
+	case after.sign('+') && !after.gap && (r.at(i+2).gap || r.at(i+2).kind == aEnd) && !r.at(i+2).value():
+		at = i + 1 // 80+
+	case before.word("off"), before.word("of") && (r.at(i-2).word("short") || r.at(i-2).word("shy")), before.word("to") && r.at(i-2).word("close"):
+		at = i - 1 // 1 short of 6 rounds
+	case before.word("or") && r.at(i-2).value():
+		at = i - 1 // 5 or 6 rounds
+		if mark {
+			r.as[i-2].used = true
+		}
+	case r.andMore(i + 1):
+		return i // the words stay in the note
 	}
 	if at >= 0 && mark {
 		r.as[at].used = true
@@ -249,6 +269,22 @@ func (r *reader) unsureBehind(i int) bool {
 		return n.kind != aEffort && n.kind != aOutOf
 	}
 	return a.s != "over" && a.s != "under" && (n.kind == aVersion || n.is(clThanks) || r.isPieceEnd(i+1))
+}
+
+// andMore reports "and a bit", "and a half", "and change" at atom i.
+func (r *reader) andMore(i int) bool {
+	if !r.at(i).word("and") {
+		return false
+	}
+	i++
+	if r.at(i).word("a") || r.at(i).word("some") {
+		i++
+	}
+	switch r.at(i).s {
+	case "bit", "half", "quarter", "third", "few", "change", "something", "some":
+		return true
+	}
+	return false
 }
 
 func (r *reader) vagueAsk(i int, p *content.Part) verdict {

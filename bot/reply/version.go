@@ -5,9 +5,14 @@ import "tallybell/content"
 // readVersion finds the clause's own version, and whether it has to be asked: two that disagree, or a word that
 // unsettles one.
 func (r *reader) readVersion(c *clause) {
+	intended := false
 	for i := c.from; i < c.to; i++ {
 		a := &r.as[i]
 		if a.kind != aVersion || a.talk || !r.versionCounts(c, i) {
+			continue
+		}
+		if r.isIntended(c, i) {
+			intended = true
 			continue
 		}
 		a.used = true
@@ -19,15 +24,13 @@ func (r *reader) readVersion(c *clause) {
 			c.unsure = true
 		}
 	}
+	c.unsure = c.unsure || intended && c.version == ""
 }
 
 // versionCounts tells a version word from the same word in talk: easier, mod and scale count only beside a value, at an
 // edge of the clause or after a comma; "easier than" and "felt easier" never.
 func (r *reader) versionCounts(c *clause, i int) bool {
 	a, b, n := &r.as[i], r.at(i-1), r.at(i+1)
-	if n.word("next") || b.word("try") || (b.word("time") || b.word("week")) && r.at(i-2).word("next") {
-		return false // "rx next time"
-	}
 	switch a.s {
 	case "aw":
 		return !(n.word("man") || n.word("thanks") || n.word("thank") || n.word("shucks") || n.word("no") || n.word("come"))
@@ -39,9 +42,12 @@ func (r *reader) versionCounts(c *clause, i int) bool {
 	default:
 		return true
 	}
+	if b.word("to") && (r.at(i-2).word("had") || r.at(i-2).word("needed")) {
+		return true
+	}
 	if b.kind == aWord {
 		switch b.s {
-		case "felt", "feel", "feels", "feeling", "much", "bit", "lot", "little", "way", "got", "gets", "getting", "seemed", "was", "is", "it", "far", "no", "any", "bathroom", "to", "the", "on":
+		case "felt", "feel", "feels", "feeling", "much", "bit", "lot", "little", "way", "got", "gets", "getting", "seemed", "seems", "was", "is", "were", "are", "became", "it", "far", "no", "any", "bathroom", "to", "the", "on":
 			return false
 		}
 	}
@@ -83,7 +89,7 @@ func (r *reader) hedged(c *clause, i int) bool {
 			break
 		}
 	}
-	return false
+	return r.isDoubted(c, i) || r.as[i].version == content.AsWritten && r.isPartly(i)
 }
 
 // fitVersion is what the fit and the words about ways say of a part's version: "" nothing, and ask when it has to be
@@ -94,6 +100,9 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 	}
 	if !r.hasWords || c.version == content.Scaled && !c.unsure {
 		return "", false
+	}
+	if r.leavesOut(c, p) {
+		return "", true
 	}
 	sheet := written(c.session, p)
 	lines := p // that have every easier line of the part: those that the fit took away count as well
@@ -118,6 +127,30 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 		}
 	}
 	return "", false
+}
+
+// leavesOut reports a movement of the part that was not done: "no step-overs", "without the lunges", "other than the
+// push-ups".
+func (r *reader) leavesOut(c *clause, p *content.Part) bool {
+	for i := c.bodyAt; i < c.to; i++ {
+		a, at := &r.as[i], i+1
+		switch {
+		case a.kind != aWord || a.talk:
+			continue
+		case a.s == "no", a.s == "without", a.s == "minus", a.s == "bar", a.s == "besides":
+		case a.s == "other" && r.at(at).word("than"), (a.s == "left" || a.s == "leaving") && (r.at(at).word("out") || r.at(at).word("off")):
+			at++
+		default:
+			continue
+		}
+		if r.at(at).word("the") || r.at(at).word("any") {
+			at++
+		}
+		if m, end := r.movementAt(c.session, p, at); m >= 0 && !isPlainWord(r.at(end)) {
+			return true
+		}
+	}
+	return false
 }
 
 // namesEasier reports whether atom i begins the name of a movement of the part's easier lines that is not one of its

@@ -189,7 +189,7 @@ func (r *reader) whyVersion(d *draft, c *clause, rule Rule, asked bool) {
 }
 
 // askVersionRule tells why a version that was told, or fitted, is asked about all the same.
-func askVersionRule(c *clause, p *content.Part, fit content.Version, unsure bool) Rule {
+func (r *reader) askVersionRule(c *clause, p *content.Part, fit content.Version, unsure bool) Rule {
 	switch {
 	case fit == content.Scaled && c.session.Eased(p.Letter):
 		return ruleAskEased
@@ -197,6 +197,8 @@ func askVersionRule(c *clause, p *content.Part, fit content.Version, unsure bool
 		return ruleAskNamed
 	case unsure:
 		return ruleAskUnsettled
+	case r.tracing() && r.leavesOut(c, p):
+		return ruleAskLeftOut
 	}
 	return ruleAskWay
 }
