@@ -57,8 +57,8 @@ type offsetError struct {
 
 func (e offsetError) Error() string { return e.text }
 
-// readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to leave
-// it out. What is not named stays as it is.
+// readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to
+// leave it out. What is not named stays as it is.
 //
 //	attention: quiet after 4 days, effort 5 or less 3 times, no load
 func readAttention(a *Attention, value string) error {
