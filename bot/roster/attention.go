@@ -49,21 +49,8 @@ var attentionRules = []attentionRule{
 	{"load", "load # % above", []float64{1000}, func(a *Attention, n []float64) { a.LoadPercent = int(n[0]) }},
 }
 
-<<<<<<< HEAD
-// readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to leave
-// it out. What is not named stays as it is.
-=======
-// offsetError is an error about a place within a value, in code points from its beginning.
-type offsetError struct {
-	offset int
-	text   string
-}
-
-func (e offsetError) Error() string { return e.text }
-
 // readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to
 // leave it out. What is not named stays as it is.
->>>>>>> ad65fe44b918ab5d8993c71bb1e6c6103a75948a
 //
 //	attention: quiet after 4 days, effort 5 or less 3 times, no load
 func readAttention(a *Attention, value string) []valueError {
