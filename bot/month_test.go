@@ -191,7 +191,7 @@ func (m *month) check(first content.Date, days int) {
 	}
 	reports := m.mailOf(m.coach(), ReportPost)
 	for i := 1; i < days; i++ {
-		head := dayName(first.AddDays(i)) + ": "
+		head := dayName(first.AddDays(i)) + ", "
 		if n := len(slices.DeleteFunc(slices.Clone(reports), func(s string) bool { return !strings.HasPrefix(s, head) })); n != 1 {
 			m.t.Errorf("%d reports of %s", n, first.AddDays(i))
 		}
