@@ -10,8 +10,8 @@ import (
 	"tallybell/leaderboard"
 )
 
-// attention tells who deserves the coach's eye on a date, from what the days up to it hold. asked are the questions that
-// wait.
+// attention tells who deserves the coach's eye on a date, from what the days up to it hold. asked are the questions
+// that wait.
 func (b *Bot) attention(date content.Date, days map[content.Date]*pastDay, asked []Question) []leaderboard.Notice {
 	people, at := b.followedPeople(date)
 	today := b.clubToday()

@@ -52,8 +52,8 @@ type LoadDay struct {
 	Load    *float64     `json:"load"`              // effort x minutes; 0 on a day of rest; null where no effort was told
 }
 
-// LoadWeek is seven days of it; see leaderboard.WeekOf. Where the effort of a day was not told, sum and mean are over the
-// other days, and there is neither monotony nor strain. What has no meaning is null.
+// LoadWeek is seven days of it; see leaderboard.WeekOf. Where the effort of a day was not told, sum and mean are over
+// the other days, and there is neither monotony nor strain. What has no meaning is null.
 type LoadWeek struct {
 	From     content.Date `json:"from"`
 	To       content.Date `json:"to"`

@@ -11,12 +11,14 @@ import (
 	"tallybell/bot/roster"
 	"tallybell/content"
 	"tallybell/leaderboard"
+	"tallybell/leaderboard/store"
 )
 
 // OwnData is everything that is kept about one member.
 type OwnData struct {
 	Member       roster.Member
 	Devices      int           // keys by which their devices open the page
+	Seen         store.Mark    // how far they have received and opened their conversation
 	Results      []ResultRow   // what stands, by date and part
 	History      []OwnChange   // every change of their results, in order
 	Notes        []OwnDayNotes // what they wrote for the coach, by date
@@ -84,6 +86,12 @@ func (b *Bot) OwnData(ctx context.Context, id string) (OwnData, error) {
 		if owner, _, _ = strings.Cut(owner, " "); owner == id {
 			out.Devices++
 		}
+	}
+	if err := b.writeSeen(ctx); err != nil {
+		return out, err
+	}
+	if out.Seen, err = b.club.MarkOf(ctx, id); err != nil {
+		return out, err
 	}
 	log, err := b.After(ctx, id, 0)
 	out.Conversation = log.Posts
@@ -174,7 +182,9 @@ func (d OwnData) Encode(e *json.Encoder, write func(string) error, profile any, 
 	steps := []func() error{
 		func() error { return write(`{"member":`) },
 		func() error { return e.Encode(profile) },
-		func() error { return write(fmt.Sprintf(`,"devices":%d,"results":[`, d.Devices)) },
+		func() error {
+			return write(fmt.Sprintf(`,"devices":%d,"received":"%d","opened":"%d","results":[`, d.Devices, d.Seen.Received, d.Seen.Opened))
+		},
 		func() error { return encodeAll(e, write, d.Results, func(r ResultRow) any { return r }) },
 		func() error { return write(`],"history":[`) },
 		func() error { return encodeAll(e, write, d.History, func(c OwnChange) any { return c }) },

@@ -319,6 +319,9 @@ func TestSeenBy(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.bot.Received(c.ids["Bo"], n-1) // another device of theirs, further behind
+	if d, err := c.bot.OwnData(ctx, c.ids["Bo"]); err != nil || d.Seen != (store.Mark{Received: n, Opened: n}) {
+		t.Errorf("Bo's own data has %v (%v)", d.Seen, err)
+	}
 	if r, o := counts(); !slices.Equal(r, []string{"Ada", "Bo"}) || !slices.Equal(o, []string{"Bo"}) {
 		t.Errorf("received by %q, opened by %q", r, o)
 	}

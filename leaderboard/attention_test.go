@@ -19,9 +19,9 @@ var usualThresholds = Thresholds{HurtDays: 3, QuietDays: 3, NewcomerDays: 2, Out
 	FastestIn: 5, FastestOf: 10, FastestTimes: 3, MarkedDays: 3, LoadPercent: 50}
 
 // followed is a member who has been here for long; each day, latest first, is described by words: "." nothing was sent,
-// "s" a session without an answer, "x" excused, "h" heard with words alone, "d" done, "t" a finished time as written, "c" out
-// of time as written, "C" the same scaled, "S" a finished time scaled. A figure behind it is the effort; "r" and "R" behind
-// it are the second and the third of 12 on a board, "q" the first of nine, "m" marked.
+// "s" a session without an answer, "x" excused, "h" heard with words alone, "d" done, "t" a finished time as written,
+// "c" out of time as written, "C" the same scaled, "S" a finished time scaled. A figure behind it is the effort; "r"
+// and "R" behind it are the second and the third of 12 on a board, "q" the first of nine, "m" marked.
 func followed(name string, days ...string) Followed {
 	f := Followed{Member: "id-" + name, Name: name, Joined: reportDay.AddDays(-300)}
 	part := &content.Part{Letter: "D", Scheme: content.Rounds, Rounds: 5, Cap: 16 * time.Minute}
@@ -181,8 +181,8 @@ func TestReasonsHaveTheirNumbers(t *testing.T) {
 	}
 }
 
-// TestListIsInOrder: hurt and unanswered first, then quiet, then the rest, whatever order the people come in; nobody who
-// is away or held is called quiet.
+// TestListIsInOrder: hurt and unanswered first, then quiet, then the rest, whatever order the people come in; nobody
+// who is away or held is called quiet.
 func TestListIsInOrder(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var people []Followed

@@ -2,10 +2,10 @@ package leaderboard
 
 import "math"
 
-// SessionLoad is the load of one session in arbitrary units: effort, 1 to 10, times minutes. It is the session-RPE method
-// of Foster et al., A new approach to monitoring exercise training, J Strength Cond Res 2001;15:109-115. Its limits: it
-// rests on what somebody remembers of their effort and on minutes that are partly reckoned; it describes training, and
-// is neither a measure of the body nor a prediction of injury.
+// SessionLoad is the load of one session in arbitrary units: effort, 1 to 10, times minutes. It is the session-RPE
+// method of Foster et al., A new approach to monitoring exercise training, J Strength Cond Res 2001;15:109-115. Its
+// limits: it rests on what somebody remembers of their effort and on minutes that are partly reckoned; it describes
+// training, and is neither a measure of the body nor a prediction of injury.
 func SessionLoad(effort, minutes float64) float64 { return effort * minutes }
 
 // Share is one part of a day's training: its minutes, and the effort told for it, nil when none was.

@@ -14,10 +14,12 @@ type (
 	// ownData describes everything that is kept about a member. It is written piece by piece: see bot.OwnData.Encode.
 	ownData struct {
 		Member       memberView        `json:"member"`
-		Devices      int               `json:"devices"` // keys by which their devices open the page
-		Results      []bot.ResultRow   `json:"results"` // what stands, of all dates
-		History      []bot.OwnChange   `json:"history"` // every change of them
-		Notes        []bot.OwnDayNotes `json:"notes"`   // what they wrote for the coach
+		Devices      int               `json:"devices"`  // keys by which their devices open the page
+		Received     string            `json:"received"` // the cursor up to which their devices have had the conversation
+		Opened       string            `json:"opened"`   // and up to which their page has shown it
+		Results      []bot.ResultRow   `json:"results"`  // what stands, of all dates
+		History      []bot.OwnChange   `json:"history"`  // every change of them
+		Notes        []bot.OwnDayNotes `json:"notes"`    // what they wrote for the coach
 		Conversation []postView        `json:"conversation"`
 	}
 	postView struct {

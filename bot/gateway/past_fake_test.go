@@ -8,8 +8,8 @@ import (
 	"tallybell/leaderboard"
 )
 
-// History is a past of a piece done four times: as written, scaled, unfinished, as written again; and one set. All of it
-// is invented.
+// History is a past of a piece done four times: as written, scaled, unfinished, as written again; and one set. All of
+// it is invented.
 func (f *fakeClub) History(_ context.Context, member string, coach bool) (bot.History, error) {
 	f.mu.RLock()
 	defer f.mu.RUnlock()

@@ -49,8 +49,8 @@ var attentionRules = []attentionRule{
 	{"load", "load # % above", []float64{1000}, func(a *Attention, n []float64) { a.LoadPercent = int(n[0]) }},
 }
 
-// readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to leave
-// it out. What is not named stays as it is.
+// readAttention reads rules with commas between them, each in the words of attentionRules, or `no` and its name to
+// leave it out. What is not named stays as it is.
 //
 //	attention: quiet after 4 days, effort 5 or less 3 times, no load
 func readAttention(a *Attention, value string) []valueError {

@@ -47,18 +47,33 @@ func (c *Club) Marks(ctx context.Context) (map[string]Mark, error) {
 	}
 	out := make(map[string]Mark, len(all))
 	for member, v := range all {
-		received, opened, ok := strings.Cut(v, " ")
-		var m Mark
-		if ok {
-			m.Received, err = number(received)
+		if out[member], err = readMark(member, v); err != nil {
+			return nil, err
 		}
-		if ok && err == nil {
-			m.Opened, err = number(opened)
-		}
-		if !ok || err != nil {
-			return nil, fmt.Errorf("store: how far %s has come: %q is not two numbers", member, v)
-		}
-		out[member] = m
 	}
 	return out, nil
+}
+
+// MarkOf returns how far one member has come.
+func (c *Club) MarkOf(ctx context.Context, member string) (Mark, error) {
+	v, err := c.field(ctx, "mark", c.KeySeen(), member)
+	if err != nil || v == "" {
+		return Mark{}, err
+	}
+	return readMark(member, v)
+}
+
+// readMark reads "received opened".
+func readMark(member, v string) (m Mark, err error) {
+	received, opened, ok := strings.Cut(v, " ")
+	if ok {
+		m.Received, err = number(received)
+	}
+	if ok && err == nil {
+		m.Opened, err = number(opened)
+	}
+	if !ok || err != nil {
+		return Mark{}, fmt.Errorf("store: how far %s has come: %q is not two numbers", member, v)
+	}
+	return m, nil
 }

@@ -14,6 +14,9 @@ func TestSeen(t *testing.T) {
 		if _, err := c.Change(ctx, noon, nil, []Do{{"HSET", c.KeyMembers(), "ada", "{}", "bo", "{}"}}); err != nil {
 			t.Fatal(err)
 		}
+		if m, err := c.MarkOf(ctx, "ada"); err != nil || m != (Mark{}) {
+			t.Errorf("before anything is noted: %v %v", m, err)
+		}
 		before, _, err := c.Number(ctx)
 		if err != nil {
 			t.Fatal(err)
@@ -33,6 +36,9 @@ func TestSeen(t *testing.T) {
 		got, err := c.Marks(ctx)
 		if err != nil || !maps.Equal(got, want) {
 			t.Fatalf("%v %v, want %v", got, err, want)
+		}
+		if m, err := c.MarkOf(ctx, "bo"); err != nil || m != want["bo"] {
+			t.Errorf("bo alone: %v %v, want %v", m, err, want["bo"])
 		}
 		if n, _, err := c.Number(ctx); err != nil || n != before {
 			t.Errorf("the line is at %d (%v), was at %d", n, err, before)
