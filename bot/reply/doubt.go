@@ -25,7 +25,7 @@ func (r *reader) isIntended(c *clause, i int) bool {
 		}
 	}
 	n := r.at(i + 1)
-	return r.isOtherTime(i+1) && (n.s == "next" || !r.toldOf(i+3)) || n.word("soon") || n.word("one") && r.at(i+2).word("day")
+	return n.word("next") || r.isOtherTime(i+1) && !r.toldOf(i+3) || n.word("soon") || n.word("one") && r.at(i+2).word("day")
 }
 
 // toldOf reports that what is said of another time at atom i is a value: "last time was 15:10".

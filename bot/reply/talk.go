@@ -195,7 +195,7 @@ func (r *reader) isReference(c *clause, i, live int) bool {
 	switch n := r.at(end); n.s {
 	case "last":
 		n = r.at(end + 1)
-		return !r.toldOf(end+2) && (live >= 0 || len(c.labels) == 0) && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
+		return !r.toldOf(end+2) && (live >= 0 || len(c.labels) == 0 || r.isPieceEnd(end+2)) && (n.word("time") || n.word("week") || n.word("month") || n.kind == aDay) // "13:50, 14:32 last time"
 	case "faster", "slower", "quicker":
 		return live >= 0 || a.kind == aTime && a.ms < 60_000
 	case "pb", "pr":
