@@ -3,7 +3,11 @@ package reply
 // isAside reports a figure that is told beside a result and is none: what the member weighs, a pace, a difference to
 // another day, an earlier best. live is the last figure before it that may be a result, -1 for none.
 func (r *reader) isAside(c *clause, i, live int) bool {
-	return r.isMarked(i) || r.isNumbered(c, i) || r.isOwned(c, i) || r.isPerson(c, i) || r.isPulse(i, live) || r.isPace(i, live) || live >= 0 && (r.isDifference(i) || r.isEarlier(c, i, live))
+	if r.as[i].kind == aTime {
+		return r.isPace(i, live) || live >= 0 && (r.isDifference(i) || r.isEarlier(c, i, live))
+	}
+	return r.isMarked(i) || r.isNumbered(c, i) || r.isOwned(c, i) || r.isPerson(c, i) || r.isPulse(i, live) ||
+		live >= 0 && (r.isDifference(i) || r.isEarlier(c, i, live))
 }
 
 // isMarked reports a figure with the sign of money, a degree or a number at it, and the minutes that a part is called
@@ -40,9 +44,6 @@ func (r *reader) isMarked(i int) bool {
 
 // isPace reports a time a kilometre or a mile (pace 5:30, 5:30/km, 5:30 per mile) and a plural that looks like seconds.
 func (r *reader) isPace(i, live int) bool {
-	if r.as[i].kind != aTime {
-		return false
-	}
 	b := r.at(i - 1)
 	if u := &r.ts[r.as[i].to-1]; u.s == "s" && !u.gap && (b.word("the") || b.word("those") || b.word("them")) {
 		return true // the 12s of a ladder

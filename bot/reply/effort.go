@@ -41,11 +41,15 @@ func (b *builder) effortAt(i int) (a atom, end int) {
 		f.frac = b.tok(end + 1).s // 8,5
 		a, end = effortAtom(f), end+2
 	}
-	switch {
-	case b.words(end, "out", "of") > 0 && b.tok(end+2).n == 10:
-		end += 3
-	case b.words(end, "of") > 0 && b.tok(end+1).n == 10:
-		end += 2
+	switch b.tok(end).s {
+	case "out":
+		if b.tok(end+1).s == "of" && b.tok(end+2).n == 10 {
+			end += 3
+		}
+	case "of":
+		if b.tok(end+1).n == 10 {
+			end += 2
+		}
 	}
 	if b.tight(end, '/') && b.tightNum(end+1) && b.tok(end+1).n == 10 {
 		end += 2

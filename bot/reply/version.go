@@ -134,11 +134,16 @@ func (r *reader) fitVersion(c *clause, p *content.Part) (v content.Version, ask 
 func (r *reader) leavesOut(c *clause, p *content.Part) bool {
 	for i := c.bodyAt; i < c.to; i++ {
 		a, at := &r.as[i], i+1
-		switch {
-		case a.kind != aWord || a.talk:
+		if a.kind != aWord || a.talk {
 			continue
-		case a.s == "no", a.s == "without", a.s == "minus", a.s == "bar", a.s == "besides":
-		case a.s == "other" && r.at(at).word("than"), (a.s == "left" || a.s == "leaving") && (r.at(at).word("out") || r.at(at).word("off")):
+		}
+		switch a.s {
+		case "no", "without", "minus", "bar", "besides":
+		case "other", "left", "leaving":
+			n := r.at(at)
+			if a.s == "other" && !n.word("than") || a.s != "other" && !n.word("out") && !n.word("off") {
+				continue
+			}
 			at++
 		default:
 			continue
