@@ -151,7 +151,11 @@ func (b *Bot) rounds(ctx context.Context, q StandingsQuery) ([]leaderboard.Round
 			if !p.IsScored() {
 				continue
 			}
-			rounds = append(rounds, leaderboard.Round{Date: d, Part: p.Letter})
+			round := leaderboard.Round{Date: d, Part: p.Letter}
+			if slices.Contains(s.Choose, p.Letter) {
+				round.Choice = s.Choose
+			}
+			rounds = append(rounds, round)
 			for _, v := range versions {
 				low, high := leaderboard.Bounds(v)
 				asked = append(asked, store.Window{Low: low, High: high,

@@ -26,6 +26,10 @@ type Round struct {
 	Date  content.Date `json:"date"`
 	Part  string       `json:"part"`
 	Ranks []RoundRank  `json:"-"`
+
+	// Choice names the parts of that day of which one was to be chosen, this one among them: whoever chose another is
+	// scored by the average of their other days, as one who could not start. nil when there was no choice.
+	Choice []string `json:"choice,omitempty"`
 }
 
 // RoundRank is one member's rank on one of the round's boards.
@@ -73,7 +77,7 @@ func (s Season) Standings() []SeasonRow {
 		for k, sc := range r.Scores {
 			got := ranks[k][r.Name]
 			out[i].Scores[k] = SeasonScore{Points: sc.Points, Excluded: sc.Excluded, Rule: sc.Rule, Rank: got.Rank, Of: got.Of,
-				Version: got.Version, Why: s.why(sc, got, r.Name, rounds[k].Date, len(series.Entries))}
+				Version: got.Version, Why: why(sc, got, s.excuse(r.Name, k, rounds, ranks), len(series.Entries))}
 		}
 	}
 	return out
@@ -100,7 +104,7 @@ func (s Season) series(rounds []Round) (Series, []map[string]RoundRank) {
 			if _, ranked := race.Ranks[m]; ranked {
 				continue
 			}
-			if s.Excused != nil && s.Excused(m, r.Date) != "" {
+			if s.excuse(m, i, rounds, ranks) != "" {
 				race.Paused = append(race.Paused, m)
 			} else if s.Came != nil && s.Came(m, r.Date) {
 				race.Came = append(race.Came, m)
@@ -115,12 +119,26 @@ func (s Season) series(rounds []Round) (Series, []map[string]RoundRank) {
 	return out, ranks
 }
 
-// why says in words what gave a score.
-func (s Season) why(sc SeriesScore, got RoundRank, member string, d content.Date, entries int) string {
-	excused := ""
-	if s.Excused != nil && got.Rank == 0 {
-		excused = s.Excused(member, d)
+// excuse says why a member without a rank in round i is scored by the average of their other days; "" when they are not.
+func (s Season) excuse(member string, i int, rounds []Round, ranks []map[string]RoundRank) string {
+	if _, ranked := ranks[i][member]; ranked {
+		return ""
 	}
+	for k, o := range rounds {
+		if o.Date == rounds[i].Date && k != i && slices.Contains(rounds[i].Choice, o.Part) {
+			if _, chose := ranks[k][member]; chose {
+				return "chose " + o.Part
+			}
+		}
+	}
+	if s.Excused == nil {
+		return ""
+	}
+	return s.Excused(member, rounds[i].Date)
+}
+
+// why says in words what gave a score.
+func why(sc SeriesScore, got RoundRank, excused string, entries int) string {
 	out := ""
 	switch sc.Rule {
 	case RulePlace:

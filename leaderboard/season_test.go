@@ -181,3 +181,28 @@ func TestRanksDoNotDependOnTheOrderOfArrival(t *testing.T) {
 		}
 	})
 }
+
+// TestWhoChoseAnotherPartHasNotMissedThisOne holds that a choice of parts costs nobody the part they did not choose.
+func TestWhoChoseAnotherPartHasNotMissedThisOne(t *testing.T) {
+	day := content.Date{Year: 2027, Month: 2, Day: 1}
+	rank := func(member string, n int64) RoundRank { return RoundRank{Member: member, Rank: n, Of: 2, Version: content.AsWritten} }
+	s := Season{Discards: func(int) int { return 0 }, Rounds: []Round{
+		{Date: day, Part: "B", Ranks: []RoundRank{rank("ada", 1), rank("bo", 2), rank("cy", 3)}},
+		{Date: day, Part: "C", Choice: []string{"C", "D"}, Ranks: []RoundRank{rank("ada", 1)}},
+		{Date: day, Part: "D", Choice: []string{"C", "D"}, Ranks: []RoundRank{rank("bo", 1)}},
+	}}
+	for _, row := range s.Standings() {
+		for i, sc := range row.Scores[1:] {
+			chosen := map[string]int{"ada": 0, "bo": 1}
+			at, chose := chosen[row.Member]
+			switch {
+			case !chose && sc.Points != Points(40): // 3 entries + 1, in tenths
+				t.Errorf("%s, who chose nothing, has %v for %d, want 4", row.Member, sc.Points, i)
+			case chose && at == i && sc.Points != Points(10):
+				t.Errorf("%s has %v for what they chose, want 1", row.Member, sc.Points)
+			case chose && at != i && (sc.Rule != RuleAverage || !strings.Contains(sc.Why, "chose")):
+				t.Errorf("%s has %v (%s) for what they did not choose", row.Member, sc.Points, sc.Why)
+			}
+		}
+	}
+}

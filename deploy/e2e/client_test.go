@@ -159,7 +159,7 @@ func (c *chat) next() frame {
 }
 
 func readFrame(c *websocket.Conn) (frame, error) {
-	_ = c.SetReadDeadline(time.Now().Add(15 * time.Second))
+	_ = c.SetReadDeadline(time.Now().Add(40 * time.Second))
 	_, raw, err := c.ReadMessage()
 	if err != nil {
 		return frame{}, err
