@@ -185,7 +185,9 @@ func TestRanksDoNotDependOnTheOrderOfArrival(t *testing.T) {
 // TestWhoChoseAnotherPartHasNotMissedThisOne holds that a choice of parts costs nobody the part they did not choose.
 func TestWhoChoseAnotherPartHasNotMissedThisOne(t *testing.T) {
 	day := content.Date{Year: 2027, Month: 2, Day: 1}
-	rank := func(member string, n int64) RoundRank { return RoundRank{Member: member, Rank: n, Of: 2, Version: content.AsWritten} }
+	rank := func(member string, n int64) RoundRank {
+		return RoundRank{Member: member, Rank: n, Of: 2, Version: content.AsWritten}
+	}
 	s := Season{Discards: func(int) int { return 0 }, Rounds: []Round{
 		{Date: day, Part: "B", Ranks: []RoundRank{rank("ada", 1), rank("bo", 2), rank("cy", 3)}},
 		{Date: day, Part: "C", Choice: []string{"C", "D"}, Ranks: []RoundRank{rank("ada", 1)}},
