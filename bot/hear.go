@@ -121,7 +121,7 @@ func (b *Bot) hearOnce(ctx context.Context, m Message, now time.Time, fresh bool
 	}
 	b.passOn(m, st, out, now)
 	b.hint(Hint{Member: m.From, N: said.N}) // their other devices may be on another replica
-	return Heard{Post: b.answerPost(ctx, st.member, said.N, m.ID, out.answer, said.Ranks), OldTop: said.OldTop, LastPost: said.LastPost}, false, nil
+	return Heard{Post: b.answerPost(ctx, st.member, said.N, m.ID, out.answer, said.Ranks, &ownLedger{}), OldTop: said.OldTop, LastPost: said.LastPost}, false, nil
 }
 
 // outcome reads the message and decides; requests that need more than the state are done here.
@@ -254,9 +254,9 @@ func (s *state) after(n int64, out outcome) *state {
 }
 
 // answerPost renders an answer as its member reads it.
-func (b *Bot) answerPost(ctx context.Context, m roster.Member, n int64, re string, a answer, ranks []store.Rank) Post {
+func (b *Bot) answerPost(ctx context.Context, m roster.Member, n int64, re string, a answer, ranks []store.Rank, own *ownLedger) Post {
 	told := !m.NoRanks && !m.Held()
-	past, err := b.lastTimes(ctx, m, a, ranks)
+	past, err := b.lastTimes(ctx, m, a, ranks, own)
 	if err != nil {
 		b.log.Warn().Err(err).Msg("an answer goes out without the member's own last time")
 	}
@@ -271,11 +271,11 @@ func (b *Bot) answerAt(ctx context.Context, m roster.Member, n int64) (Post, err
 	if err != nil {
 		return Post{}, err
 	}
-	return b.mailPost(ctx, m, *e)
+	return b.mailPost(ctx, m, *e, &ownLedger{})
 }
 
 // mailPost renders one entry of a member's mail.
-func (b *Bot) mailPost(ctx context.Context, m roster.Member, e store.MailEntry) (Post, error) {
+func (b *Bot) mailPost(ctx context.Context, m roster.Member, e store.MailEntry, own *ownLedger) (Post, error) {
 	a, err := readAnswer(e.Fact)
 	if err != nil {
 		return Post{}, fmt.Errorf("stored answer %d: %w", e.N, err)
@@ -284,5 +284,5 @@ func (b *Bot) mailPost(ctx context.Context, m roster.Member, e store.MailEntry) 
 	if a.Kind != AnswerPost {
 		re = ""
 	}
-	return b.answerPost(ctx, m, e.N, re, a, e.Ranks), nil
+	return b.answerPost(ctx, m, e.N, re, a, e.Ranks, own), nil
 }

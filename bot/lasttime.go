@@ -14,7 +14,7 @@ import (
 // lastTimes returns, for each logged line of an answer, what the member did of the same piece before, in the same
 // version: "" where a rank is told instead, or where there is nothing. It rests on what the ledger held when the answer
 // was given, so a repeated message gets the same answer.
-func (b *Bot) lastTimes(ctx context.Context, m roster.Member, a answer, ranks []store.Rank) ([]string, error) {
+func (b *Bot) lastTimes(ctx context.Context, m roster.Member, a answer, ranks []store.Rank, own *ownLedger) ([]string, error) {
 	if m.Role != roster.RoleMember || a.Care != "" || m.Held() {
 		return nil, nil
 	}
@@ -29,7 +29,7 @@ func (b *Bot) lastTimes(ctx context.Context, m roster.Member, a answer, ranks []
 			continue
 		}
 		if !read {
-			entries, err := b.ledger(ctx, m.ID)
+			entries, err := own.all(ctx, b, m.ID)
 			if err != nil {
 				return nil, err
 			}
@@ -44,6 +44,24 @@ func (b *Bot) lastTimes(ctx context.Context, m roster.Member, a answer, ranks []
 		}
 	}
 	return out, nil
+}
+
+// ownLedger is one member's ledger, read when it is first asked for: a backlog of many answers reads it once.
+type ownLedger struct {
+	entries []leaderboard.LedgerEntry
+	read    bool
+}
+
+func (o *ownLedger) all(ctx context.Context, b *Bot, member string) ([]leaderboard.LedgerEntry, error) {
+	if o.read {
+		return o.entries, nil
+	}
+	var err error
+	if o.entries, err = b.ledger(ctx, member); err != nil {
+		return nil, err
+	}
+	o.read = true
+	return o.entries, nil
 }
 
 // asksPast reports whether the line tells the member's own past: where no rank is told, and something can be compared.

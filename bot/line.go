@@ -32,9 +32,9 @@ func (b *Bot) After(ctx context.Context, member string, since int64) (Backlog, e
 	if err != nil {
 		return Backlog{}, err
 	}
-	log := Backlog{UpTo: upTo}
+	log, own := Backlog{UpTo: upTo}, &ownLedger{}
 	for _, e := range entries {
-		p, theirs, err := b.entryPost(ctx, m, e)
+		p, theirs, err := b.entryPost(ctx, m, e, own)
 		if err != nil {
 			return Backlog{}, err
 		}
@@ -46,9 +46,9 @@ func (b *Bot) After(ctx context.Context, member string, since int64) (Backlog, e
 }
 
 // entryPost renders one entry of a conversation; false when it is not the member's.
-func (b *Bot) entryPost(ctx context.Context, m roster.Member, e store.Entry) (Post, bool, error) {
+func (b *Bot) entryPost(ctx context.Context, m roster.Member, e store.Entry, own *ownLedger) (Post, bool, error) {
 	if e.Mail != nil {
-		p, err := b.mailPost(ctx, m, *e.Mail)
+		p, err := b.mailPost(ctx, m, *e.Mail, own)
 		return p, p.Kind != quietPost, err
 	}
 	f, err := readFact(*e.Post)

@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -164,16 +163,7 @@ func (b *Bot) resultDates(ctx context.Context) ([]content.Date, error) {
 	if err != nil {
 		return nil, err
 	}
-	dates := make([]content.Date, 0, len(raw))
-	for _, r := range raw {
-		d, err := content.ParseDate(r)
-		if err != nil {
-			return nil, fmt.Errorf("stored results: %w", err)
-		}
-		dates = append(dates, d)
-	}
-	slices.SortFunc(dates, content.Date.Compare)
-	return dates, nil
+	return storedDates("results", raw)
 }
 
 // Encode writes the data as one JSON object, member by member of its lists, so that a long one is never held twice.

@@ -28,14 +28,14 @@ func (b *Bot) remind(ctx context.Context, t schedule.Turn) error {
 	if len(had) == 0 {
 		return nil
 	}
-	done, err := b.heardOn(ctx, t.Date)
+	done, err := b.toldOn(ctx, t.Date, true)
 	if err != nil {
 		return err
 	}
 	var errs []error
 	for _, m := range wanted {
 		f, sent := b.sentTo(m, t.Date, had)
-		if !sent || f.At.After(t.Instant) || done[m.ID] {
+		if !sent || f.At.After(t.Instant) || done[m.ID] > 0 {
 			continue
 		}
 		s, err := b.session(ctx, t.Date, f.Version)
@@ -55,28 +55,15 @@ func (b *Bot) remind(ctx context.Context, t schedule.Turn) error {
 	return errors.Join(errs...)
 }
 
-// heardOn returns who has logged or written anything for a date's session.
-func (b *Bot) heardOn(ctx context.Context, date content.Date) (map[string]bool, error) {
-	raw, err := b.club.Results(ctx, date.String())
-	if err != nil {
-		return nil, err
-	}
-	out := map[string]bool{}
-	for f := range raw {
-		out[f.Member] = true
-	}
-	return out, nil
-}
-
-// loggedOn returns how many results each member has for a date.
-func (b *Bot) loggedOn(ctx context.Context, date content.Date) (map[string]int, error) {
+// toldOn returns how much each member has told for a date: their results, and their notes as well when asked for.
+func (b *Bot) toldOn(ctx context.Context, date content.Date, notes bool) (map[string]int, error) {
 	raw, err := b.club.Results(ctx, date.String())
 	if err != nil {
 		return nil, err
 	}
 	out := map[string]int{}
 	for f := range raw {
-		if f.Kind != kindNotes {
+		if notes || f.Kind != kindNotes {
 			out[f.Member]++
 		}
 	}

@@ -25,5 +25,5 @@ func (b *Bot) forgetNow(ctx context.Context, st *state, m Message, out outcome) 
 	}
 	a := out.answer
 	a.Lines, a.Open = []string{textForgotten}, nil
-	return Heard{Post: b.answerPost(ctx, st.member, n, m.ID, a, nil), OldTop: st.top}, nil
+	return Heard{Post: b.answerPost(ctx, st.member, n, m.ID, a, nil, &ownLedger{}), OldTop: st.top}, nil
 }

@@ -189,11 +189,16 @@ func (b *Bot) SheetDates(ctx context.Context) ([]content.Date, error) {
 	if err != nil {
 		return nil, err
 	}
+	return storedDates("sheet", raw)
+}
+
+// storedDates reads dates as the store gives them, ascending; what they are of is told in an error.
+func storedDates(what string, raw []string) ([]content.Date, error) {
 	out := make([]content.Date, 0, len(raw))
 	for _, r := range raw {
 		d, err := content.ParseDate(r)
 		if err != nil {
-			return nil, fmt.Errorf("stored sheet: %w", err)
+			return nil, fmt.Errorf("stored %s: %w", what, err)
 		}
 		out = append(out, d)
 	}

@@ -27,7 +27,7 @@ func (b *Bot) summariseMembers(ctx context.Context, t schedule.Turn) error {
 	}
 	logged := map[string]bool{}
 	for i := range summaryDays {
-		day, err := b.loggedOn(ctx, t.Date.AddDays(-i))
+		day, err := b.toldOn(ctx, t.Date.AddDays(-i), false)
 		if err != nil {
 			return err
 		}
@@ -132,7 +132,7 @@ func (b *Bot) summariseClub(ctx context.Context, t schedule.Turn) error {
 		if len(b.posts.buckets(d)) > 0 {
 			sessions++
 		}
-		day, err := b.loggedOn(ctx, d)
+		day, err := b.toldOn(ctx, d, false)
 		if err != nil {
 			return err
 		}

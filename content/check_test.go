@@ -93,7 +93,7 @@ func TestWeekText(t *testing.T) {
 		day(t, "2027-02-07", "A. 2 stations of 1:00\npush-up\nsquat\n"),
 		day(t, "2027-02-08", "A. 16-12 for time\npush-up\n"),
 	}
-	golden(t, "week.txt", WeekText(Builtin(), days))
+	golden(t, "week.txt", WeeksText(Weeks(Builtin(), days)))
 }
 
 // TestLeastTime: two reps a second, plus timed work and rests (common practice, no source).

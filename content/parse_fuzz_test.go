@@ -37,7 +37,7 @@ func FuzzParse(f *testing.F) {
 			return
 		}
 		sameAgain(t, s)
-		WeekText(Builtin(), []Session{s})
+		WeeksText(Weeks(Builtin(), []Session{s}))
 		CheckWeek(Builtin(), []Session{s, s})
 	})
 }

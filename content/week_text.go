@@ -18,11 +18,7 @@ const (
 		"2-10 % more load when one or two reps beyond the number are done (ACSM 2009). None is known for push to pull or squat to hinge."
 )
 
-// WeekText reports the balance of sessions, a block for each calendar week (Monday to Sunday), in order of date.
-// Sessions without a date are left out.
-func WeekText(lib *Library, days []Session) string { return WeeksText(Weeks(lib, days)) }
-
-// WeeksText is WeekText for weeks that are reckoned already; "" for none.
+// WeeksText reports the balance of weeks (see Weeks), a block for each, in order of date; "" for none.
 func WeeksText(weeks []Week) string {
 	var b strings.Builder
 	for i := range weeks {

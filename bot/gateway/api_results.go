@@ -32,11 +32,7 @@ var boardParams = []param{
 }
 
 func (s *Server) board(w http.ResponseWriter, r *http.Request, who caller) error {
-	d, err := dateOf(r)
-	if err != nil {
-		return err
-	}
-	part, err := partOf(r)
+	d, part, err := partOfDay(r)
 	if err != nil {
 		return err
 	}
@@ -96,11 +92,7 @@ func (s *Server) results(w http.ResponseWriter, r *http.Request, who caller) err
 }
 
 func (s *Server) correct(w http.ResponseWriter, r *http.Request, who caller) error {
-	d, err := dateOf(r)
-	if err != nil {
-		return err
-	}
-	part, err := partOf(r)
+	d, part, err := partOfDay(r)
 	if err != nil {
 		return err
 	}
@@ -125,11 +117,7 @@ func (s *Server) correct(w http.ResponseWriter, r *http.Request, who caller) err
 }
 
 func (s *Server) removeResult(w http.ResponseWriter, r *http.Request, who caller) error {
-	d, err := dateOf(r)
-	if err != nil {
-		return err
-	}
-	part, err := partOf(r)
+	d, part, err := partOfDay(r)
 	if err != nil {
 		return err
 	}

@@ -40,11 +40,7 @@ func checkUnits(units string) error {
 
 // explain tells the coach why a result stands where it stands.
 func (s *Server) explain(w http.ResponseWriter, r *http.Request, who caller) error {
-	d, err := dateOf(r)
-	if err != nil {
-		return err
-	}
-	part, err := partOf(r)
+	d, part, err := partOfDay(r)
 	if err != nil {
 		return err
 	}

@@ -195,3 +195,13 @@ func wants(r *http.Request, kind string) bool {
 	}
 	return false
 }
+
+// partOfDay returns the date and the part that a path names.
+func partOfDay(r *http.Request) (content.Date, string, error) {
+	d, err := dateOf(r)
+	if err != nil {
+		return d, "", err
+	}
+	part, err := partOf(r)
+	return d, part, err
+}

@@ -182,9 +182,10 @@ func measureOf(p bot.PastPiece, units string) (web.Measure, func(content.Result)
 
 func heavyView(s bot.HeavySet, units string) web.HeavySet {
 	v := web.HeavySet{Movement: s.Movement, Set: fmt.Sprintf("%s × %d", leaderboard.ShowLoad(s.LoadG, units), s.Reps), DateText: shortDate(s.Date)}
-	low, high := tenths(min(s.EpleyG, s.BrzyckiG)), tenths(max(s.EpleyG, s.BrzyckiG))
+	from, to, ok := leaderboard.OnceRange(float64(s.LoadG), s.Reps)
+	low, high := tenths(int64(math.Round(from))), tenths(int64(math.Round(to)))
 	switch {
-	case high == 0:
+	case !ok:
 	case low == high:
 		v.Estimate = "estimate: " + leaderboard.ShowLoad(low, units)
 	default:

@@ -72,32 +72,11 @@ func board(ctx context.Context, c *cli.Command, r *remote, path string) error {
 	if len(q) > 0 {
 		path += "?" + q.Encode()
 	}
-	out := c.Root().Writer
-	if c.Bool("csv") {
-		return r.print(ctx, out, path, "text/csv")
-	}
-	if c.Bool("json") {
-		return r.print(ctx, out, path, "application/json")
-	}
-	b, err := r.call(ctx, "GET", path, "application/json", nil)
-	if err != nil {
-		return err
-	}
 	var page leaderboard.Page
-	if err := json.Unmarshal(b, &page); err != nil {
-		return outside("the server's answer is not a board: %w", err)
-	}
-	return printBoard(out, page, c.String("around"))
-}
-
-// print writes an answer as it came, with a line end behind it.
-func (r *remote) print(ctx context.Context, out io.Writer, path, accept string) error {
-	b, err := r.call(ctx, "GET", path, accept, nil)
-	if err != nil {
+	if done, err := r.show(ctx, c, path, &page); done || err != nil {
 		return err
 	}
-	_, err = fmt.Fprintln(out, strings.TrimRight(string(b), "\r\n"))
-	return err
+	return printBoard(c.Root().Writer, page, c.String("around"))
 }
 
 // explain prints why one member's result stands where it stands.
@@ -110,19 +89,11 @@ func explain(ctx context.Context, c *cli.Command, r *remote, path string) error 
 	if u := c.String("units"); u != "" {
 		path += "?" + url.Values{"units": {u}}.Encode()
 	}
-	out := c.Root().Writer
-	if c.Bool("json") {
-		return r.print(ctx, out, path, "application/json")
-	}
-	b, err := r.call(ctx, "GET", path, "application/json", nil)
-	if err != nil {
+	var e leaderboard.Explained
+	if done, err := r.show(ctx, c, path, &e); done || err != nil {
 		return err
 	}
-	var e leaderboard.Explained
-	if err := json.Unmarshal(b, &e); err != nil {
-		return outside("the server's answer explains nothing: %w", err)
-	}
-	_, err = fmt.Fprintln(out, strings.Join(e.Lines(), "\n"))
+	_, err = fmt.Fprintln(c.Root().Writer, strings.Join(e.Lines(), "\n"))
 	return err
 }
 

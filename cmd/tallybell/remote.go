@@ -100,3 +100,24 @@ func refusal(status int, body []byte) error {
 	}
 	return exitError{errors.New(text), code}
 }
+
+// show reads what the server has under path. With --csv or --json it is printed as it came, a line end behind it, and
+// done; otherwise it is decoded into the value.
+func (r *remote) show(ctx context.Context, c *cli.Command, path string, into any) (done bool, err error) {
+	accept := "application/json"
+	if c.Bool("csv") {
+		accept = "text/csv"
+	}
+	b, err := r.call(ctx, "GET", path, accept, nil)
+	if err != nil {
+		return false, err
+	}
+	if c.Bool("csv") || c.Bool("json") {
+		_, err := fmt.Fprintln(c.Root().Writer, strings.TrimRight(string(b), "\r\n"))
+		return true, err
+	}
+	if err := json.Unmarshal(b, into); err != nil {
+		return false, outside("the server's answer to %s is not what was asked for: %w", path, err)
+	}
+	return false, nil
+}

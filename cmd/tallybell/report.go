@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"io"
 	"strings"
@@ -33,20 +32,11 @@ func reportCommand() *cli.Command {
 			if err != nil {
 				return err
 			}
-			b, err := r.call(ctx, "GET", "/api/reports/"+date.String(), "application/json", nil)
-			if err != nil {
-				return err
-			}
-			out := c.Root().Writer
-			if c.Bool("json") {
-				_, err := fmt.Fprintln(out, strings.TrimSpace(string(b)))
-				return err
-			}
 			var rep bot.Report
-			if err := json.Unmarshal(b, &rep); err != nil {
-				return outside("the server's answer is not a report: %w", err)
+			if done, err := r.show(ctx, c, "/api/reports/"+date.String(), &rep); done || err != nil {
+				return err
 			}
-			return printReport(out, rep)
+			return printReport(c.Root().Writer, rep)
 		},
 	}
 }

@@ -39,22 +39,11 @@ func remoteStandings(ctx context.Context, c *cli.Command) error {
 	if err != nil {
 		return err
 	}
-	path, out := "/api/standings?"+q.Encode(), c.Root().Writer
-	if c.Bool("csv") {
-		return r.print(ctx, out, path, "text/csv")
-	}
-	if c.Bool("json") {
-		return r.print(ctx, out, path, "application/json")
-	}
-	b, err := r.call(ctx, "GET", path, "application/json", nil)
-	if err != nil {
+	var s standingsTable
+	if done, err := r.show(ctx, c, "/api/standings?"+q.Encode(), &s); done || err != nil {
 		return err
 	}
-	var s standingsTable
-	if err := json.Unmarshal(b, &s); err != nil {
-		return outside("the server's answer is no standings: %w", err)
-	}
-	_, err = io.WriteString(out, s.String())
+	_, err = io.WriteString(c.Root().Writer, s.String())
 	return err
 }
 
