@@ -292,6 +292,20 @@ func (r *reader) vagueAsk(i int, p *content.Part) verdict {
 	if r.between(i) && r.at(i+2).value() {
 		r.as[i+1].used, r.as[i+2].used = true, true
 	}
+	if end := r.pairEnd(i); p.Scheme == content.AMRAP && end > i+1 { // about 5+12
+		for k := i; k < end; k++ {
+			r.as[k].used = true
+		}
+		return ask(AboutValue, r.words(r.as[i].from, r.as[end-1].to))
+	}
+	if kind := p.Kind(); kind == content.KindTime || kind == content.KindHold {
+		switch r.as[i].kind { // what would be asked about again if it were sent alone
+		case aInt:
+			return ask(AboutValue, mendInt(r.as[i].n)...)
+		case aDecimal:
+			return ask(AboutValue, r.mendDecimal(i)...)
+		}
+	}
 	return ask(AboutValue, r.typed(i))
 }
 
